@@ -1,0 +1,10 @@
+//! Exact algebra and certified numbers.
+//!
+//! This room knows nothing of text, physics, files or clocks; it prints
+//! nothing. Everything that it decides is decided here from numbers, symbols
+//! and trees.
+
+pub mod expr;
+pub mod limits;
+pub mod number;
+pub mod symbol;

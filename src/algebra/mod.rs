@@ -4,7 +4,10 @@
 //! nothing. Everything that it decides is decided here from numbers, symbols
 //! and trees.
 
+pub mod divisor;
+pub mod exponent;
 pub mod expr;
 pub mod limits;
 pub mod number;
+pub mod polynomial;
 pub mod symbol;

@@ -381,6 +381,15 @@ impl Number {
         }
     }
 
+    /// The largest whole number not above it, as a number.
+    #[must_use]
+    pub fn floor_number(&self) -> Number {
+        match &self.0 {
+            Form::Small { num, den } => Number::from(num.div_euclid(*den)),
+            Form::Big(value) => Self::from_big(RBig::from(value.floor())),
+        }
+    }
+
     /// The nearest double, with an error of at most one unit in the last
     /// place; infinite or zero outside the range of doubles.
     #[must_use]

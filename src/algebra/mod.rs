@@ -7,7 +7,12 @@
 pub mod divisor;
 pub mod exponent;
 pub mod expr;
+pub mod functions;
+pub mod kernel;
 pub mod limits;
+pub mod normal;
+pub mod normalise;
 pub mod number;
 pub mod polynomial;
+pub mod powers;
 pub mod symbol;

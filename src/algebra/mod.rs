@@ -4,7 +4,9 @@
 //! nothing. Everything that it decides is decided here from numbers, symbols
 //! and trees.
 
+pub mod ball;
 pub mod divisor;
+pub mod exact;
 pub mod exponent;
 pub mod expr;
 pub mod functions;
@@ -15,4 +17,5 @@ pub mod normalise;
 pub mod number;
 pub mod polynomial;
 pub mod powers;
+pub mod sample;
 pub mod symbol;

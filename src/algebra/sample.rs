@@ -1,0 +1,151 @@
+//! Points of the domain at which expressions are compared: fixed, so that a
+//! verdict is deterministic, and pleasant first, so that a student can try
+//! them on a calculator.
+
+use super::number::Number;
+use super::symbol::{Domain, Symbol, SymbolTable};
+
+/// Small whole numbers in an order in which neighbours share no law: no 1,
+/// and 2 late, since 2 + 2 = 2 * 2 = 2^2.
+const WHOLE: [i64; 12] = [3, 5, 7, 4, 6, 2, 8, 9, 10, 11, 12, 13];
+
+/// Angles in radians, strictly between zero and a right angle.
+const ANGLES: [(i64, i64); 8] = [
+    (1, 2),
+    (3, 10),
+    (7, 10),
+    (1, 1),
+    (2, 5),
+    (6, 5),
+    (4, 5),
+    (1, 5),
+];
+
+/// How many points are whole numbers before fractions come.
+pub const PLEASANT: usize = 16;
+
+/// The values of `symbols` at the point number `index`, in the same order.
+/// Positive, nonnegative and real symbols get small whole numbers first, then
+/// fractions of growing spread; real ones are negative at some points.
+#[must_use]
+pub fn point(index: usize, symbols: &[Symbol], table: &SymbolTable) -> Vec<Number> {
+    let mut state = Scatter::new(index);
+    // Steps coprime to the length of the list walk all of it.
+    let step = [1, 5, 7, 11][index % 4];
+    symbols
+        .iter()
+        .enumerate()
+        .map(|(place, symbol)| {
+            let domain = table.domain(*symbol);
+            let slot = (place * step + index * 5 + index / 4) % WHOLE.len();
+            match domain {
+                Domain::Acute => {
+                    let (num, den) = if index < PLEASANT {
+                        ANGLES[(place * 3 + index) % ANGLES.len()]
+                    } else {
+                        (state.between(1, 156), 100)
+                    };
+                    Number::new(num, den)
+                }
+                _ => {
+                    let size = if index < PLEASANT {
+                        Number::from(WHOLE[slot])
+                    } else {
+                        state.fraction(index)
+                    };
+                    if domain == Domain::Real && state.between(0, 3) == 0 && index % 3 != 0 {
+                        -&size
+                    } else {
+                        size
+                    }
+                }
+            }
+        })
+        .collect()
+}
+
+/// A fixed sequence of numbers that look scattered (a linear congruential
+/// generator with Knuth's MMIX constants), seeded by the point's index.
+struct Scatter(u64);
+
+impl Scatter {
+    fn new(index: usize) -> Self {
+        let mut scatter = Scatter(index as u64 ^ 0x9e37_79b9_7f4a_7c15);
+        scatter.next();
+        scatter.next();
+        scatter
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        self.0 >> 33
+    }
+
+    fn between(&mut self, low: i64, high: i64) -> i64 {
+        let span = u64::try_from(high - low + 1).unwrap_or(1);
+        low + i64::try_from(self.next() % span).unwrap_or(0)
+    }
+
+    /// Fractions around one; every third point reaches for small and large
+    /// values, where inequalities such as v < c hold by chance.
+    fn fraction(&mut self, index: usize) -> Number {
+        let (num, den) = (self.between(1, 97), self.between(1, 23));
+        let value = Number::new(num, den);
+        if index % 3 == 2 {
+            let scale = [1, 10, 100, 1_000][usize::try_from(self.between(0, 3)).unwrap_or(0)];
+            if self.between(0, 1) == 0 {
+                &value * &Number::from(scale)
+            } else {
+                &value / &Number::from(scale)
+            }
+        } else {
+            value
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_lie_in_their_domains_and_repeat() {
+        let mut table = SymbolTable::new();
+        let symbols: Vec<Symbol> = [
+            ("p", Domain::Positive),
+            ("n", Domain::Nonnegative),
+            ("r", Domain::Real),
+            ("a", Domain::Acute),
+        ]
+        .into_iter()
+        .map(|(name, domain)| table.intern(name, domain))
+        .collect();
+        let mut negative = 0;
+        for index in 0..200 {
+            let values = point(index, &symbols, &table);
+            assert_eq!(values, point(index, &symbols, &table));
+            assert!(values[0].is_positive() && !values[1].is_negative());
+            negative += usize::from(values[2].is_negative());
+            assert!(values[3].is_positive() && values[3] < Number::new(157, 100));
+        }
+        assert!(negative > 20);
+    }
+
+    #[test]
+    fn values_of_one_point_differ() {
+        let mut table = SymbolTable::new();
+        let symbols: Vec<Symbol> = ["a", "b", "c", "d", "e", "f"]
+            .into_iter()
+            .map(|name| table.intern(name, Domain::Positive))
+            .collect();
+        for index in 0..PLEASANT {
+            let mut values = point(index, &symbols, &table);
+            values.sort();
+            values.dedup();
+            assert_eq!(values.len(), symbols.len());
+        }
+    }
+}

@@ -62,9 +62,8 @@ impl Scaling {
         if self.0.is_empty() {
             return Ok(polynomial.clone());
         }
-        polynomial.map_exponents(|kernel, exponent| {
-            exponent.times(Exponent::whole(self.scale(kernel))?)
-        })
+        polynomial
+            .map_exponents(|kernel, exponent| exponent.times(Exponent::whole(self.scale(kernel))?))
     }
 
     /// The polynomial with the original exponents.
@@ -75,9 +74,8 @@ impl Scaling {
         if self.0.is_empty() {
             return Ok(polynomial.clone());
         }
-        polynomial.map_exponents(|kernel, exponent| {
-            exponent.times(Exponent::new(1, self.scale(kernel))?)
-        })
+        polynomial
+            .map_exponents(|kernel, exponent| exponent.times(Exponent::new(1, self.scale(kernel))?))
     }
 }
 
@@ -485,7 +483,10 @@ fn split(
         }
     }
     let kernels = polynomial.kernels();
-    if kernels.iter().any(|kernel| degree(polynomial, *kernel) == 1) {
+    if kernels
+        .iter()
+        .any(|kernel| degree(polynomial, *kernel) == 1)
+    {
         found.push((polynomial.clone(), multiplicity));
         return Ok(());
     }
@@ -544,7 +545,10 @@ mod tests {
             let mut monomial = Monomial::one();
             for (kernel, exponent) in [X, Y, Z].into_iter().zip(exponents) {
                 monomial = monomial
-                    .times(&Monomial::power(kernel, Exponent::whole(*exponent).unwrap()))
+                    .times(&Monomial::power(
+                        kernel,
+                        Exponent::whole(*exponent).unwrap(),
+                    ))
                     .unwrap();
             }
             list.push((monomial, Number::from(*coefficient)));
@@ -570,9 +574,11 @@ mod tests {
             let left = product(&[common, &b]);
             let right = product(&[common, &d, &d]);
             let found = gcd(&left, &right, budget).unwrap();
-            assert!(divide_exactly(&found, &primitive(common).unwrap(), budget)
-                .unwrap()
-                .is_some());
+            assert!(
+                divide_exactly(&found, &primitive(common).unwrap(), budget)
+                    .unwrap()
+                    .is_some()
+            );
             assert!(divide_exactly(&left, &found, budget).unwrap().is_some());
             assert!(divide_exactly(&right, &found, budget).unwrap().is_some());
         }
@@ -584,10 +590,7 @@ mod tests {
         let budget = &mut Budget::default();
         let left = poly(&[(4, [2, 1, 0]), (6, [1, 2, 0])]);
         let right = poly(&[(2, [1, 1, 1])]);
-        assert_eq!(
-            gcd(&left, &right, budget).unwrap(),
-            poly(&[(1, [1, 1, 0])])
-        );
+        assert_eq!(gcd(&left, &right, budget).unwrap(), poly(&[(1, [1, 1, 0])]));
     }
 
     #[test]
@@ -602,7 +605,11 @@ mod tests {
             .plus(&remainder)
             .unwrap();
         assert_eq!(back, dividend);
-        assert!(divide_exactly(&dividend, &divisor, budget).unwrap().is_none());
+        assert!(
+            divide_exactly(&dividend, &divisor, budget)
+                .unwrap()
+                .is_none()
+        );
     }
 
     #[test]

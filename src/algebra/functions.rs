@@ -24,7 +24,9 @@ impl Field<'_> {
             return Ok(terms);
         }
         let content = value.num().monomial_content();
-        let plain = value.num().times_term(&content.reciprocal(), &Number::ONE)?;
+        let plain = value
+            .num()
+            .times_term(&content.reciprocal(), &Number::ONE)?;
         let (quotient, remainder) = if divisor::is_plain(&plain) && divisor::is_plain(value.den()) {
             divisor::divide(&plain, value.den(), &mut self.budget)?
         } else {
@@ -38,7 +40,10 @@ impl Field<'_> {
         }
         for (monomial, coefficient) in remainder.terms() {
             let num = Polynomial::term(monomial.times(&content)?, Number::ONE);
-            terms.push((coefficient.clone(), self.quotient(num, value.den().clone())?));
+            terms.push((
+                coefficient.clone(),
+                self.quotient(num, value.den().clone())?,
+            ));
         }
         Ok(terms)
     }
@@ -177,7 +182,9 @@ impl Field<'_> {
         coefficient: &Number,
         term: &Normal,
     ) -> Result<(Normal, Normal), Failure> {
-        if self.single_kernel(term, |kernel| *kernel == Kernel::Pi).is_some()
+        if self
+            .single_kernel(term, |kernel| *kernel == Kernel::Pi)
+            .is_some()
             && let Some(known) = self.at_part_of_pi(coefficient)?
         {
             return Ok(known);
@@ -208,8 +215,7 @@ impl Field<'_> {
                     return Err(Failure::SmallerAngle);
                 }
             } else if (numerator * (parts / denominator)).abs() <= LARGEST_MULTIPLE {
-                let angle =
-                    self.times(&Normal::number(Number::new(1, parts)), term)?;
+                let angle = self.times(&Normal::number(Number::new(1, parts)), term)?;
                 let pair = self.circular_kernels(angle);
                 return self.multiple(pair, numerator * (parts / denominator));
             }
@@ -256,11 +262,7 @@ impl Field<'_> {
     }
 
     /// The kernel, if the value is that kernel alone and `wanted` holds.
-    fn single_kernel(
-        &self,
-        value: &Normal,
-        wanted: impl Fn(&Kernel) -> bool,
-    ) -> Option<Kernel> {
+    fn single_kernel(&self, value: &Normal, wanted: impl Fn(&Kernel) -> bool) -> Option<Kernel> {
         if value.den().is_one()
             && let [(monomial, coefficient)] = value.num().terms()
             && coefficient.is_one()
@@ -275,10 +277,7 @@ impl Field<'_> {
 
     /// Exact cosine and sine of `coefficient * pi` where they are square
     /// roots of rationals: multiples of pi/6 and pi/4.
-    fn at_part_of_pi(
-        &mut self,
-        coefficient: &Number,
-    ) -> Result<Option<(Normal, Normal)>, Failure> {
+    fn at_part_of_pi(&mut self, coefficient: &Number) -> Result<Option<(Normal, Normal)>, Failure> {
         let twelfths = coefficient * &Number::from(12);
         let Some(twelfths) = twelfths.to_i64() else {
             return Ok(None);
@@ -287,7 +286,11 @@ impl Field<'_> {
         // Squares of the sine in quarters, for 0, 15, 30, ... degrees.
         let quarters = |step: i64| -> Option<(i64, i64)> {
             let step = step.rem_euclid(24);
-            let (step, sign) = if step >= 12 { (step - 12, -1) } else { (step, 1) };
+            let (step, sign) = if step >= 12 {
+                (step - 12, -1)
+            } else {
+                (step, 1)
+            };
             let step = if step > 6 { 12 - step } else { step };
             match step {
                 0 => Some((0, sign)),

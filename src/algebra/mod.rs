@@ -5,6 +5,7 @@
 //! and trees.
 
 pub mod ball;
+pub mod certified;
 pub mod divisor;
 pub mod exact;
 pub mod exponent;
@@ -17,5 +18,6 @@ pub mod normalise;
 pub mod number;
 pub mod polynomial;
 pub mod powers;
+pub mod precise;
 pub mod sample;
 pub mod symbol;

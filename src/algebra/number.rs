@@ -231,10 +231,9 @@ impl Number {
     pub fn numerator(&self) -> Number {
         match &self.0 {
             Form::Small { num, .. } => Number(Form::Small { num: *num, den: 1 }),
-            Form::Big(value) => Self::from_big(RBig::from_parts(
-                value.numerator().clone(),
-                UBig::ONE,
-            )),
+            Form::Big(value) => {
+                Self::from_big(RBig::from_parts(value.numerator().clone(), UBig::ONE))
+            }
         }
     }
 
@@ -454,7 +453,12 @@ impl Add for &Number {
             {
                 return Number::from(sum);
             }
-            let (a, b, c, d) = (i128::from(*a), i128::from(*b), i128::from(*c), i128::from(*d));
+            let (a, b, c, d) = (
+                i128::from(*a),
+                i128::from(*b),
+                i128::from(*c),
+                i128::from(*d),
+            );
             // Each product is below 2^126, so the sum does not overflow.
             return Number::from_i128(a * d + c * b, b * d);
         }
@@ -572,7 +576,10 @@ mod tests {
     #[test]
     fn decimals_are_exact() {
         assert_eq!(Number::from_decimal("0.5", 0).unwrap(), Number::new(1, 2));
-        assert_eq!(Number::from_decimal("6.63", -1).unwrap(), Number::new(663, 1000));
+        assert_eq!(
+            Number::from_decimal("6.63", -1).unwrap(),
+            Number::new(663, 1000)
+        );
         assert_eq!(Number::from_decimal("2", 3).unwrap(), Number::from(2000));
         assert_eq!(Number::from_decimal("1", 5_000), Err(Exceeded::Bits));
     }

@@ -170,12 +170,9 @@ impl Monomial {
         self.0
             .iter()
             .all(|(kernel, exponent)| *exponent <= other.exponent(*kernel))
-            && other
-                .0
-                .iter()
-                .all(|(kernel, exponent)| {
-                    !exponent.is_negative() || self.exponent(*kernel) <= *exponent
-                })
+            && other.0.iter().all(|(kernel, exponent)| {
+                !exponent.is_negative() || self.exponent(*kernel) <= *exponent
+            })
     }
 }
 

@@ -247,8 +247,8 @@ impl Field<'_> {
             Kernel::Absolute(base) => {
                 let base = base.clone();
                 // |P|^e with e outside [0, 2): whole pairs become P^2.
-                let pairs = Exponent::new(exponent.numerator(), 2 * exponent.denominator())?
-                    .floor();
+                let pairs =
+                    Exponent::new(exponent.numerator(), 2 * exponent.denominator())?.floor();
                 let rest = exponent.plus(Exponent::whole(-2 * pairs)?)?;
                 let kernel_part = Normal::kernel_power_of(kernel, rest);
                 let whole = self.polynomial_power(&base, 2 * pairs)?;
@@ -362,11 +362,7 @@ impl Field<'_> {
     }
 
     /// `count * ln(kernel)`.
-    fn logarithm_of_kernel(
-        &mut self,
-        kernel: KernelId,
-        count: &Number,
-    ) -> Result<Normal, Failure> {
+    fn logarithm_of_kernel(&mut self, kernel: KernelId, count: &Number) -> Result<Normal, Failure> {
         let factor = Normal::number(count.clone());
         match self.kernels.kernel(kernel) {
             Kernel::Euler => Ok(factor),
@@ -393,11 +389,7 @@ impl Field<'_> {
     }
 
     /// `count * ln(base)`, the base being positive where defined.
-    fn logarithm_of_base(
-        &mut self,
-        base: &Polynomial,
-        count: &Number,
-    ) -> Result<Normal, Failure> {
+    fn logarithm_of_base(&mut self, base: &Polynomial, count: &Number) -> Result<Normal, Failure> {
         if base.is_one() {
             return Ok(Normal::zero());
         }

@@ -1,1 +1,24 @@
-//! To come.
+//! Reading: from typed text to trees.
+//!
+//! This room neither decides nor simplifies. What was typed is kept; a type of
+//! the grammar's never leaves its file.
+
+pub mod climb;
+pub mod diagnostic;
+pub mod escape;
+pub mod greek;
+pub mod letters;
+pub mod maths;
+pub mod readings;
+pub mod span;
+pub mod suggest;
+pub mod tokens;
+pub mod vocabulary;
+
+pub use diagnostic::{Diagnostic, DiagnosticKind};
+pub use readings::{Ambiguity, Reading, Readings, read, read_equation, read_expression};
+pub use span::Span;
+pub use vocabulary::{Undeclared, Vocabulary};
+
+#[cfg(test)]
+mod tests;

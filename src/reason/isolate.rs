@@ -1,0 +1,336 @@
+//! Change of subject with worked steps: the driver, and what comes out.
+//!
+//! One occurrence of the subject is freed by inverse operations (`inverse`),
+//! several are first brought together (`several`). Nothing is guessed: an
+//! equation that no method fits is said to have no closed form that we know.
+
+use crate::algebra::expr::{Equation, Expr, Sign};
+use crate::algebra::limits::{Budget, Exceeded, MAX_DEPTH};
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+
+use super::step::{Condition, DropReason, Operation, Step};
+use super::tidy::Tidy;
+
+/// Steps that one path may have; a real one has fewer than twenty.
+const LONGEST_PATH: usize = 60;
+/// Branches that one change of subject may have.
+const MOST_BRANCHES: usize = 16;
+/// Work for one change of subject, in the units of `algebra::limits`.
+const WORK: u64 = 400_000;
+
+/// One solution with its path.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    /// The subject is equal to this.
+    pub value: Expr,
+    /// From the formula to the solution. The last equation may have a doubled
+    /// sign of which this solution is one.
+    pub path: Vec<Step>,
+    /// What the steps of the path need, beyond what the domains ensure.
+    pub conditions: Vec<Condition>,
+}
+
+/// A root of the worked equation that is no solution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dropped {
+    /// The root.
+    pub value: Expr,
+    /// Why it is none.
+    pub reason: DropReason,
+}
+
+/// Why there is no closed form to give.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoForm {
+    /// The subject is not in the formula.
+    Absent,
+    /// The subject cancels out of the formula.
+    Cancels,
+    /// The subject is inside and outside a function (`x + sin x`), or in a
+    /// polynomial of high degree: no method fits.
+    NoMethod,
+    /// No value of the subject satisfies the formula on the domain.
+    NoSolution,
+}
+
+/// What came of a change of subject.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// Solved.
+    Solved {
+        /// The solutions, the principal one first.
+        solutions: Vec<Solution>,
+        /// Whether these are all the solutions on the domain.
+        complete: bool,
+        /// Roots that were left out.
+        dropped: Vec<Dropped>,
+    },
+    /// There is none that our methods find.
+    NoClosedForm(NoForm),
+    /// A limit was reached.
+    GaveUp(Exceeded),
+}
+
+/// Why a path ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stop {
+    Limit(Exceeded),
+    None(NoForm),
+}
+
+impl From<Exceeded> for Stop {
+    fn from(limit: Exceeded) -> Self {
+        Stop::Limit(limit)
+    }
+}
+
+/// A path on its way.
+#[derive(Debug, Clone)]
+pub(super) struct State {
+    pub equation: Equation,
+    pub steps: Vec<Step>,
+    pub complete: bool,
+    pub dropped: Vec<Dropped>,
+}
+
+impl State {
+    pub(super) fn step(&mut self, operation: Operation, left: Expr, right: Expr) {
+        self.step_if(operation, Vec::new(), left, right);
+    }
+
+    pub(super) fn step_if(
+        &mut self,
+        operation: Operation,
+        conditions: Vec<Condition>,
+        left: Expr,
+        right: Expr,
+    ) {
+        self.equation = Equation::new(left, right);
+        self.steps.push(Step {
+            operation,
+            conditions,
+            equation: self.equation.clone(),
+        });
+    }
+
+    pub(super) fn has_doubled_sign(&self) -> bool {
+        self.equation.left.has_doubled_sign() || self.equation.right.has_doubled_sign()
+    }
+}
+
+/// What the methods share.
+pub(super) struct Engine<'a> {
+    pub tidy: Tidy<'a>,
+    pub table: &'a SymbolTable,
+    pub subject: Symbol,
+    pub budget: Budget,
+}
+
+impl Engine<'_> {
+    pub(super) fn holds(&self, expr: &Expr) -> bool {
+        expr.contains(self.subject)
+    }
+
+    /// `NonZero(expr)`, unless the domains ensure it.
+    pub(super) fn nonzero(&self, expr: &Expr) -> Vec<Condition> {
+        if self.tidy.signs(expr).is_nonzero() {
+            Vec::new()
+        } else {
+            vec![Condition::NonZero(expr.clone())]
+        }
+    }
+
+    /// `NonNegative(expr)`, unless the domains ensure it.
+    pub(super) fn nonnegative(&self, expr: &Expr) -> Vec<Condition> {
+        if self.tidy.signs(expr).is_nonnegative() || expr.has_doubled_sign() {
+            Vec::new()
+        } else {
+            vec![Condition::NonNegative(expr.clone())]
+        }
+    }
+
+    /// `Positive(expr)`, unless the domains ensure it.
+    pub(super) fn positive(&self, expr: &Expr) -> Vec<Condition> {
+        if self.tidy.signs(expr).is_positive() {
+            Vec::new()
+        } else {
+            vec![Condition::Positive(expr.clone())]
+        }
+    }
+
+    /// The two branches of a state with a doubled sign.
+    pub(super) fn split(&mut self, state: State) -> Vec<State> {
+        if !state.has_doubled_sign() {
+            return vec![state];
+        }
+        let lefts = state.equation.left.branches();
+        let rights = state.equation.right.branches();
+        [(0, Sign::Plus), (1, Sign::Minus)]
+            .into_iter()
+            .map(|(index, sign)| {
+                let mut branch = state.clone();
+                let pick = |sides: &[Expr]| sides[index.min(sides.len() - 1)].clone();
+                branch.step(Operation::TakeSign(sign), pick(&lefts), pick(&rights));
+                branch
+            })
+            .collect()
+    }
+
+    fn advance(&mut self, state: State) -> Result<Vec<State>, Stop> {
+        let on_left = self.holds(&state.equation.left);
+        let on_right = self.holds(&state.equation.right);
+        match (on_left, on_right) {
+            (false, false) => Err(Stop::None(if state.steps.is_empty() {
+                NoForm::Absent
+            } else {
+                NoForm::Cancels
+            })),
+            (true, true) => self.gather_occurrences(state),
+            (left, _) => match self.peel(&state, left)? {
+                Some(next) => Ok(next),
+                None => self.gather_occurrences(state),
+            },
+        }
+    }
+
+    fn is_done(&self, state: &State) -> bool {
+        matches!(&state.equation.left, Expr::Symbol(own) if *own == self.subject)
+            && !self.holds(&state.equation.right)
+    }
+
+    fn run(&mut self, start: State) -> Result<Outcome, Exceeded> {
+        let mut waiting = vec![start];
+        let mut finished: Vec<State> = Vec::new();
+        let mut complete = true;
+        let mut dropped = Vec::new();
+        let mut fault = None;
+        while let Some(state) = waiting.pop() {
+            self.budget.spend(10)?;
+            if self.is_done(&state) {
+                finished.push(state);
+                continue;
+            }
+            if state.steps.len() > LONGEST_PATH
+                || waiting.len() + finished.len() > MOST_BRANCHES
+            {
+                return Err(Exceeded::Steps);
+            }
+            if !shallow(&state.equation.left, MAX_DEPTH) || !shallow(&state.equation.right, MAX_DEPTH)
+            {
+                return Err(Exceeded::Depth);
+            }
+            match self.advance(state) {
+                Ok(next) => waiting.extend(next.into_iter().rev()),
+                Err(Stop::Limit(limit)) => return Err(limit),
+                Err(Stop::None(NoForm::NoSolution)) => {
+                    fault.get_or_insert(NoForm::NoSolution);
+                }
+                Err(Stop::None(reason)) => {
+                    complete = false;
+                    fault = Some(reason);
+                }
+            }
+        }
+        let mut solutions: Vec<Solution> = Vec::new();
+        for mut state in finished {
+            complete &= state.complete;
+            dropped.append(&mut state.dropped);
+            self.conclude(state, &mut solutions, &mut dropped);
+        }
+        if solutions.is_empty() {
+            return Ok(Outcome::NoClosedForm(fault.unwrap_or(NoForm::NoSolution)));
+        }
+        Ok(Outcome::Solved {
+            solutions,
+            complete,
+            dropped,
+        })
+    }
+
+    /// Takes the branches of a finished path, and leaves out those that the
+    /// subject's domain forbids.
+    fn conclude(
+        &mut self,
+        state: State,
+        solutions: &mut Vec<Solution>,
+        dropped: &mut Vec<Dropped>,
+    ) {
+        let branches = state.equation.right.branches();
+        let domain = self.table.domain(self.subject);
+        let mut kept: Vec<(Sign, Expr)> = Vec::new();
+        let mut reason = None;
+        let single = branches.len() == 1;
+        for (index, value) in branches.into_iter().enumerate() {
+            let sign = if index == 0 { Sign::Plus } else { Sign::Minus };
+            let signs = self.tidy.signs(&value);
+            let why = match domain {
+                Domain::Positive if !signs.positive => Some(DropReason::NotPositive),
+                Domain::Nonnegative if signs.is_negative() => Some(DropReason::NotPositive),
+                Domain::Acute if !signs.positive => Some(DropReason::OutsideDomain),
+                _ => None,
+            };
+            if let Some(why) = why {
+                reason = Some(why);
+                dropped.push(Dropped { value, reason: why });
+            } else {
+                kept.push((sign, value));
+            }
+        }
+        let mut path = state.steps;
+        if let (false, [(sign, value)], Some(reason)) = (single, &kept[..], reason) {
+            path.push(Step {
+                operation: Operation::KeepSign(*sign, reason),
+                conditions: Vec::new(),
+                equation: Equation::new(Expr::Symbol(self.subject), value.clone()),
+            });
+        }
+        for (_, value) in kept {
+            if solutions.iter().any(|other| other.value == value) {
+                continue;
+            }
+            let mut conditions: Vec<Condition> = Vec::new();
+            for condition in path.iter().flat_map(|step| &step.conditions) {
+                if !conditions.contains(condition) {
+                    conditions.push(condition.clone());
+                }
+            }
+            solutions.push(Solution {
+                value,
+                path: path.clone(),
+                conditions,
+            });
+        }
+    }
+}
+
+/// Whether the tree is at most `limit` deep; looks no deeper than that.
+fn shallow(expr: &Expr, limit: usize) -> bool {
+    if limit == 0 {
+        return false;
+    }
+    let mut fine = true;
+    expr.for_each_child(|child| fine = fine && shallow(child, limit - 1));
+    fine
+}
+
+/// Makes `subject` the subject of the formula. The symbols of the equation and
+/// the subject come from `table`.
+#[must_use]
+pub fn isolate(equation: &Equation, subject: Symbol, table: &SymbolTable) -> Outcome {
+    if !shallow(&equation.left, MAX_DEPTH) || !shallow(&equation.right, MAX_DEPTH) {
+        return Outcome::GaveUp(Exceeded::Depth);
+    }
+    let mut engine = Engine {
+        tidy: Tidy::new(table, &equation.symbols()),
+        table,
+        subject,
+        budget: Budget::new(WORK),
+    };
+    let start = State {
+        equation: equation.clone(),
+        steps: Vec::new(),
+        complete: true,
+        dropped: Vec::new(),
+    };
+    engine.run(start).unwrap_or_else(Outcome::GaveUp)
+}

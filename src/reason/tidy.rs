@@ -1,0 +1,760 @@
+//! Tidy builders: sums, products, powers and roots in the form that a careful
+//! hand would write. They change form only; the value stays, on the domain.
+//!
+//! A coefficient comes first, then letters in the formula's order, those with
+//! a power after the plain ones, then brackets, then functions; one fraction
+//! bar; square roots under one sign.
+
+use smallvec::SmallVec;
+
+use crate::algebra::expr::{Constant, Expr, Factor, Function, Sign, Term};
+use crate::algebra::limits::Exceeded;
+use crate::algebra::number::Number;
+use crate::algebra::symbol::SymbolTable;
+
+use super::signs::{Signs, signs};
+
+/// A product of powers with a sign and a coefficient in front.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Monomial {
+    /// The sign.
+    pub sign: Sign,
+    /// The coefficient, never negative.
+    pub coefficient: Number,
+    /// Bases and exponents; each base once, no exponent zero.
+    pub factors: SmallVec<[(Expr, Number); 4]>,
+}
+
+/// The sign of a product of two signed things.
+#[must_use]
+pub fn sign_product(left: Sign, right: Sign) -> Sign {
+    match (left, right) {
+        (Sign::Plus, other) | (other, Sign::Plus) => other,
+        (Sign::Minus, other) | (other, Sign::Minus) => opposite(other),
+        (a, b) if a == b => Sign::Plus,
+        _ => Sign::Minus,
+    }
+}
+
+/// The sign of the negative.
+#[must_use]
+pub fn opposite(sign: Sign) -> Sign {
+    match sign {
+        Sign::Plus => Sign::Minus,
+        Sign::Minus => Sign::Plus,
+        Sign::PlusMinus => Sign::MinusPlus,
+        Sign::MinusPlus => Sign::PlusMinus,
+    }
+}
+
+impl Monomial {
+    /// A number.
+    #[must_use]
+    pub fn number(value: &Number) -> Self {
+        Monomial {
+            sign: if value.is_negative() {
+                Sign::Minus
+            } else {
+                Sign::Plus
+            },
+            coefficient: value.abs(),
+            factors: SmallVec::new(),
+        }
+    }
+
+    fn atom(base: Expr, exponent: Number) -> Self {
+        let mut made = Monomial::number(&Number::ONE);
+        made.factors.push((base, exponent));
+        made
+    }
+
+    /// Whether it is zero.
+    #[must_use]
+    pub fn is_zero(&self) -> bool {
+        self.coefficient.is_zero()
+    }
+
+    /// Whether it is plus or minus a number.
+    #[must_use]
+    pub fn is_number(&self) -> bool {
+        self.factors.is_empty()
+    }
+
+    /// Whether it is plus one.
+    #[must_use]
+    pub fn is_one(&self) -> bool {
+        self.factors.is_empty() && self.coefficient.is_one() && self.sign == Sign::Plus
+    }
+
+    /// Whether the factors are the same, coefficient and sign aside.
+    #[must_use]
+    pub fn is_like(&self, other: &Monomial) -> bool {
+        self.factors.len() == other.factors.len()
+            && self
+                .factors
+                .iter()
+                .all(|(base, exponent)| other.exponent(base) == Some(exponent))
+    }
+
+    /// The exponent of a base.
+    #[must_use]
+    pub fn exponent(&self, base: &Expr) -> Option<&Number> {
+        self.factors
+            .iter()
+            .find(|(own, _)| own == base)
+            .map(|(_, exponent)| exponent)
+    }
+
+    /// The monomial with the other sign.
+    #[must_use]
+    pub fn negated(mut self) -> Self {
+        self.sign = opposite(self.sign);
+        self
+    }
+
+    fn push(&mut self, base: Expr, exponent: Number) {
+        if exponent.is_zero() {
+            return;
+        }
+        if let Some(place) = self.factors.iter().position(|(own, _)| *own == base) {
+            let joined = &self.factors[place].1 + &exponent;
+            if joined.is_zero() {
+                self.factors.remove(place);
+            } else {
+                self.factors[place].1 = joined;
+            }
+        } else {
+            self.factors.push((base, exponent));
+        }
+    }
+
+    /// The product.
+    #[must_use]
+    pub fn times(&self, other: &Monomial) -> Monomial {
+        let mut made = self.clone();
+        made.sign = sign_product(self.sign, other.sign);
+        made.coefficient = &self.coefficient * &other.coefficient;
+        for (base, exponent) in &other.factors {
+            made.push(base.clone(), exponent.clone());
+        }
+        made.normalise()
+    }
+
+    /// One over it; zero stays zero.
+    #[must_use]
+    pub fn inverted(&self) -> Monomial {
+        let mut made = self.clone();
+        made.coefficient = self.coefficient.reciprocal().unwrap_or(Number::ZERO);
+        for (_, exponent) in &mut made.factors {
+            *exponent = -&*exponent;
+        }
+        made
+    }
+
+    /// A root of a number may have become whole; zero has no factors.
+    fn normalise(mut self) -> Monomial {
+        if self.coefficient.is_zero() {
+            self.factors.clear();
+            self.sign = Sign::Plus;
+            return self;
+        }
+        let mut index = 0;
+        while index < self.factors.len() {
+            if let (Expr::Number(base), Some(power)) =
+                (&self.factors[index].0, self.factors[index].1.to_i64())
+                && let Ok(value) = base.pow(power)
+            {
+                self.coefficient = &self.coefficient * &value;
+                self.factors.remove(index);
+            } else {
+                index += 1;
+            }
+        }
+        self
+    }
+}
+
+/// The builders, with the domains and the order of letters they go by.
+#[derive(Debug)]
+pub struct Tidy<'a> {
+    /// Names and domains.
+    pub table: &'a SymbolTable,
+    rank: Vec<usize>,
+}
+
+impl<'a> Tidy<'a> {
+    /// Builders that keep the letters in the order of `order`.
+    #[must_use]
+    pub fn new(table: &'a SymbolTable, order: &[crate::algebra::symbol::Symbol]) -> Self {
+        let mut rank = vec![usize::MAX; table.len()];
+        for (place, symbol) in order.iter().enumerate() {
+            if let Some(slot) = rank.get_mut(symbol.index()) {
+                *slot = place;
+            }
+        }
+        Tidy { table, rank }
+    }
+
+    /// What the domains say about the sign.
+    #[must_use]
+    pub fn signs(&self, expr: &Expr) -> Signs {
+        signs(expr, self.table)
+    }
+
+    /// `expr` as one product of powers. A sum of several terms is a base.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn monomial(&self, expr: &Expr) -> Result<Monomial, Exceeded> {
+        Ok(match expr {
+            Expr::Number(number) => Monomial::number(number),
+            Expr::Sum(terms) if terms.len() == 1 => {
+                let mut made = self.monomial(&terms[0].value)?;
+                made.sign = sign_product(terms[0].sign, made.sign);
+                made
+            }
+            Expr::Product(factors) => {
+                let mut made = Monomial::number(&Number::ONE);
+                for factor in factors {
+                    let own = self.monomial(&factor.value)?;
+                    // A written division by zero stays as it was written.
+                    if factor.divides && own.is_zero() {
+                        return Ok(Monomial::atom(expr.clone(), Number::ONE));
+                    }
+                    made = made.times(&if factor.divides { own.inverted() } else { own });
+                }
+                made.coefficient = made.coefficient.checked()?;
+                made
+            }
+            Expr::Power(base, exponent) => {
+                if let Expr::Number(number) = plain_number(exponent) {
+                    self.power(&self.monomial(base)?, &number)?
+                } else {
+                    Monomial::atom(expr.clone(), Number::ONE)
+                }
+            }
+            Expr::Call(Function::Sqrt, argument) => {
+                self.power(&self.monomial(argument)?, &Number::new(1, 2))?
+            }
+            Expr::Call(Function::Cbrt, argument) => {
+                self.power(&self.monomial(argument)?, &Number::new(1, 3))?
+            }
+            Expr::Call(Function::Abs, argument) if self.signs(argument).is_nonnegative() => {
+                self.monomial(argument)?
+            }
+            Expr::Call(Function::Exp, argument) => Monomial::atom(
+                Expr::pow(Expr::Constant(Constant::Euler), (**argument).clone()),
+                Number::ONE,
+            ),
+            other => Monomial::atom(other.clone(), Number::ONE),
+        })
+    }
+
+    /// A power with a number as its exponent. Roots are shared over the
+    /// factors that cannot be negative; the others stay under one root.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn power(&self, base: &Monomial, exponent: &Number) -> Result<Monomial, Exceeded> {
+        if exponent.is_zero() {
+            return Ok(Monomial::number(&Number::ONE));
+        }
+        if exponent.is_one() {
+            return Ok(base.clone());
+        }
+        if base.is_zero() {
+            // Zero to a negative power is left to whoever wrote it.
+            return Ok(if exponent.is_negative() {
+                Monomial::atom(
+                    Expr::pow(Expr::integer(0), Expr::Number(exponent.clone())),
+                    Number::ONE,
+                )
+            } else {
+                base.clone()
+            });
+        }
+        if let Some(whole) = exponent.to_i64() {
+            let mut made = Monomial::number(&base.coefficient.pow(whole)?);
+            if whole % 2 != 0 {
+                made.sign = base.sign;
+            }
+            for (own, power) in &base.factors {
+                // (x^(1/2))^2 = x where the root is defined.
+                made.push(own.clone(), power * exponent);
+            }
+            return Ok(made.normalise());
+        }
+        let root = exponent.denominator().to_i64().unwrap_or(0);
+        let raise = exponent.numerator();
+        let mut made = Monomial::number(&Number::ONE);
+        let mut inside = Monomial::number(&Number::ONE);
+        inside.sign = base.sign;
+        match u32::try_from(root)
+            .ok()
+            .and_then(|index| base.coefficient.exact_root(index))
+        {
+            Some(value) => {
+                made.coefficient = value.pow(raise.to_i64().ok_or(Exceeded::Bits)?)?;
+            }
+            None => made.push(Expr::Number(base.coefficient.clone()), exponent.clone()),
+        }
+        for (own, power) in &base.factors {
+            let sign = self.signs(own);
+            if sign.is_nonnegative() || !power.is_integer() {
+                made.push(own.clone(), power * exponent);
+            } else if power.numerator().to_i64().is_some_and(|n| n % 2 == 0) {
+                let positive = Expr::call(Function::Abs, own.clone());
+                made.push(positive, power * exponent);
+            } else {
+                inside.push(own.clone(), power.clone());
+            }
+        }
+        if !inside.is_one() {
+            if let Some((Expr::Number(_), _)) = made.factors.first()
+                && !base.coefficient.is_one()
+            {
+                made.factors.remove(0);
+                inside.coefficient = base.coefficient.clone();
+            }
+            if inside.is_number() && inside.sign == Sign::Minus {
+                // The root of a negative number times nonnegative things: no
+                // real value. It stays whole.
+                return Ok(Monomial::atom(self.build(base), exponent.clone()));
+            }
+            made.push(self.build(&inside), exponent.clone());
+        }
+        Ok(made.normalise())
+    }
+
+    fn order_key(&self, base: &Expr, exponent: &Number) -> (u8, usize) {
+        let rank = |symbol: &crate::algebra::symbol::Symbol| {
+            self.rank.get(symbol.index()).copied().unwrap_or(usize::MAX)
+        };
+        match base {
+            Expr::Number(_) => (0, 0),
+            Expr::Constant(_) => (1, 0),
+            Expr::Symbol(symbol) if exponent.is_one() => (2, rank(symbol)),
+            Expr::Symbol(symbol) if exponent.is_integer() => (3, rank(symbol)),
+            Expr::Symbol(symbol) => (4, rank(symbol)),
+            Expr::Sum(_) | Expr::Product(_) => (5, 0),
+            Expr::Call(..) => (6, 0),
+            Expr::Power(..) => (7, 0),
+        }
+    }
+
+    /// The tree of a monomial.
+    #[must_use]
+    pub fn build(&self, monomial: &Monomial) -> Expr {
+        let mut sign = monomial.sign;
+        let mut factors: SmallVec<[(Expr, Number); 4]> = monomial.factors.clone();
+        // -(a - b)/c is written (b - a)/c.
+        if matches!(sign, Sign::Minus) {
+            for (base, exponent) in &mut factors {
+                let odd = exponent.to_i64().is_some_and(|n| n == 1 || n == -1);
+                if odd
+                    && let Expr::Sum(terms) = base
+                    && terms.iter().any(|term| term.sign == Sign::Minus)
+                    && terms
+                        .iter()
+                        .all(|term| matches!(term.sign, Sign::Plus | Sign::Minus))
+                {
+                    *base = join(
+                        terms
+                            .iter()
+                            .map(|term| Term {
+                                sign: opposite(term.sign),
+                                value: term.value.clone(),
+                            })
+                            .collect(),
+                    );
+                    sign = Sign::Plus;
+                    break;
+                }
+            }
+        }
+        let mut groups = Groups::default();
+        let (half, third) = (Number::new(1, 2), Number::new(1, 3));
+        factors.sort_by_key(|(base, exponent)| self.order_key(base, &exponent.abs()));
+        for (base, exponent) in factors {
+            if let Expr::Power(inner, power) = &base
+                && !matches!(**power, Expr::Number(_))
+            {
+                let scaled = self.scale(power, &exponent);
+                groups.above.push(Expr::pow((**inner).clone(), scaled));
+                continue;
+            }
+            let size = exponent.abs();
+            let below = exponent.is_negative();
+            if size == half {
+                groups.root_mut(2, below).push(base);
+            } else if size == third {
+                groups.root_mut(3, below).push(base);
+            } else {
+                let value = if size.is_one() {
+                    base
+                } else {
+                    Expr::pow(base, Expr::Number(size))
+                };
+                if below {
+                    groups.below.push(value);
+                } else {
+                    groups.above.push(value);
+                }
+            }
+        }
+        groups.finish(&monomial.coefficient, sign)
+    }
+
+    /// `power * scale`, for an exponent with letters in it.
+    fn scale(&self, power: &Expr, scale: &Number) -> Expr {
+        if scale.is_one() {
+            return power.clone();
+        }
+        if let Expr::Sum(terms) = power
+            && terms.len() > 1
+            && *scale == Number::MINUS_ONE
+        {
+            return join(
+                terms
+                    .iter()
+                    .map(|term| Term {
+                        sign: opposite(term.sign),
+                        value: term.value.clone(),
+                    })
+                    .collect(),
+            );
+        }
+        match self.monomial(power) {
+            Ok(own) => self.build(&own.times(&Monomial::number(scale))),
+            Err(_) => Expr::mul(Expr::Number(scale.clone()), power.clone()),
+        }
+    }
+
+    /// `left * right`.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn multiply(&self, left: &Expr, right: &Expr) -> Result<Expr, Exceeded> {
+        Ok(self.build(&self.monomial(left)?.times(&self.monomial(right)?)))
+    }
+
+    /// `left / right`; `right` is not zero.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn divide(&self, left: &Expr, right: &Expr) -> Result<Expr, Exceeded> {
+        Ok(self.build(&self.monomial(left)?.times(&self.monomial(right)?.inverted())))
+    }
+
+    /// A power with a number as its exponent.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn raise(&self, base: &Expr, exponent: &Number) -> Result<Expr, Exceeded> {
+        Ok(self.build(&self.power(&self.monomial(base)?, exponent)?))
+    }
+
+    /// A sum of monomials, like ones joined.
+    #[must_use]
+    pub fn sum(&self, monomials: &[Monomial]) -> Expr {
+        let terms = monomials
+            .iter()
+            .map(|monomial| {
+                let plain = Monomial {
+                    sign: Sign::Plus,
+                    ..monomial.clone()
+                };
+                Term {
+                    sign: monomial.sign,
+                    value: self.build(&plain),
+                }
+            })
+            .collect();
+        join(terms)
+    }
+
+    /// `left + right` or `left - right`, with like terms joined and opposite
+    /// ones gone. Terms that are not touched stay as they were written.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn add(&self, left: &Expr, sign: Sign, right: &Expr) -> Result<Expr, Exceeded> {
+        let mut terms: Vec<(Term, Monomial)> = Vec::new();
+        let parts = terms_of(left)
+            .into_iter()
+            .chain(terms_of(right).into_iter().map(|term| Term {
+                sign: sign_product(term.sign, sign),
+                value: term.value,
+            }));
+        for term in parts {
+            let mut own = self.monomial(&term.value)?;
+            own.sign = sign_product(own.sign, term.sign);
+            let doubled = |sign| matches!(sign, Sign::PlusMinus | Sign::MinusPlus);
+            if let Some(place) = terms.iter().position(|(_, other)| {
+                other.is_like(&own) && doubled(other.sign) == doubled(own.sign)
+            }) {
+                let other = &terms[place].1;
+                let same = other.sign == own.sign;
+                let total = if same {
+                    &other.coefficient + &own.coefficient
+                } else {
+                    &other.coefficient - &own.coefficient
+                };
+                if total.is_zero() {
+                    terms.remove(place);
+                    continue;
+                }
+                let joined = Monomial {
+                    sign: if total.is_negative() {
+                        own.sign
+                    } else {
+                        other.sign
+                    },
+                    coefficient: total.abs(),
+                    factors: other.factors.clone(),
+                };
+                let plain = Monomial {
+                    sign: Sign::Plus,
+                    ..joined.clone()
+                };
+                terms[place] = (
+                    Term {
+                        sign: joined.sign,
+                        value: self.build(&plain),
+                    },
+                    joined,
+                );
+            } else if !own.is_zero() {
+                terms.push((term, own));
+            }
+        }
+        Ok(join(terms.into_iter().map(|(term, _)| term).collect()))
+    }
+
+    /// The other sign of `expr`.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn negate(&self, expr: &Expr) -> Result<Expr, Exceeded> {
+        if let Expr::Sum(terms) = expr
+            && terms.len() > 1
+        {
+            return self.add(&Expr::integer(0), Sign::Minus, expr);
+        }
+        Ok(self.build(&self.monomial(expr)?.negated()))
+    }
+}
+
+#[derive(Default)]
+struct Groups {
+    above: Vec<Expr>,
+    below: Vec<Expr>,
+    roots: [(Vec<Expr>, Vec<Expr>); 2],
+}
+
+impl Groups {
+    fn root_mut(&mut self, index: usize, below: bool) -> &mut Vec<Expr> {
+        let group = &mut self.roots[index - 2];
+        if below { &mut group.1 } else { &mut group.0 }
+    }
+
+    fn finish(mut self, coefficient: &Number, sign: Sign) -> Expr {
+        for (index, function) in [Function::Sqrt, Function::Cbrt].into_iter().enumerate() {
+            let (above, below) = std::mem::take(&mut self.roots[index]);
+            if above.is_empty() && below.is_empty() {
+                continue;
+            }
+            let mut scale = Number::ONE;
+            let mut plain = |group: Vec<Expr>, under: bool| -> Vec<Expr> {
+                group
+                    .into_iter()
+                    .filter_map(|value| match value {
+                        Expr::Number(number) => {
+                            let own = if under {
+                                number.reciprocal().unwrap_or(Number::ONE)
+                            } else {
+                                number
+                            };
+                            scale = &scale * &own;
+                            None
+                        }
+                        other => Some(other),
+                    })
+                    .collect()
+            };
+            let above = plain(above, false);
+            let below = plain(below, true);
+            if above.is_empty() && !below.is_empty() && scale.numerator().is_one() {
+                let inside = quotient(below, Vec::new(), &scale.denominator());
+                self.below.push(Expr::call(function, inside));
+            } else {
+                let inside = quotient(above, below, &scale);
+                self.above.push(Expr::call(function, inside));
+            }
+        }
+        let value = quotient(self.above, self.below, coefficient);
+        if sign == Sign::Plus {
+            value
+        } else {
+            Expr::Sum(vec![Term { sign, value }])
+        }
+    }
+}
+
+/// A decimal such as 6.63e-34 stays one number; a fraction such as 3/2 is
+/// shared between numerator and denominator.
+#[must_use]
+pub fn is_decimal(number: &Number) -> bool {
+    match number.to_i64_pair() {
+        Some((_, denominator)) => {
+            denominator > 12 && {
+                let mut left = denominator;
+                while left % 10 == 0 {
+                    left /= 10;
+                }
+                while left % 2 == 0 {
+                    left /= 2;
+                }
+                while left % 5 == 0 {
+                    left /= 5;
+                }
+                left == 1
+            }
+        }
+        None => true,
+    }
+}
+
+fn quotient(above: Vec<Expr>, below: Vec<Expr>, coefficient: &Number) -> Expr {
+    let (over, under) = if is_decimal(coefficient) {
+        (coefficient.clone(), Number::ONE)
+    } else {
+        (coefficient.numerator(), coefficient.denominator())
+    };
+    let mut numerator: Vec<Expr> = Vec::with_capacity(above.len() + 1);
+    if !over.is_one() || above.is_empty() {
+        numerator.push(Expr::Number(over));
+    }
+    numerator.extend(above);
+    let mut denominator: Vec<Expr> = Vec::with_capacity(below.len() + 1);
+    if !under.is_one() {
+        denominator.push(Expr::Number(under));
+    }
+    denominator.extend(below);
+    if denominator.is_empty() {
+        return product(numerator);
+    }
+    if numerator.len() == 1
+        && denominator.len() == 1
+        && let (Expr::Number(over), Expr::Number(under)) = (&numerator[0], &denominator[0])
+    {
+        return Expr::Number(over / under);
+    }
+    let mut factors: Vec<Factor> = numerator
+        .into_iter()
+        .map(|value| Factor {
+            divides: false,
+            value,
+        })
+        .collect();
+    factors.push(Factor {
+        divides: true,
+        value: product(denominator),
+    });
+    Expr::Product(factors)
+}
+
+fn product(mut values: Vec<Expr>) -> Expr {
+    if values.len() == 1 {
+        return values.remove(0);
+    }
+    Expr::Product(
+        values
+            .into_iter()
+            .map(|value| Factor {
+                divides: false,
+                value,
+            })
+            .collect(),
+    )
+}
+
+/// The terms of a sum, nested sums flattened; one term for anything else.
+#[must_use]
+pub fn terms_of(expr: &Expr) -> Vec<Term> {
+    let mut found = Vec::new();
+    push_terms(expr, Sign::Plus, &mut found);
+    found
+}
+
+fn push_terms(expr: &Expr, sign: Sign, found: &mut Vec<Term>) {
+    match expr {
+        Expr::Sum(terms) => {
+            for term in terms {
+                push_terms(&term.value, sign_product(sign, term.sign), found);
+            }
+        }
+        Expr::Number(number) if number.is_negative() => found.push(Term {
+            sign: opposite(sign),
+            value: Expr::Number(number.abs()),
+        }),
+        other => found.push(Term {
+            sign,
+            value: other.clone(),
+        }),
+    }
+}
+
+/// A sum of terms with no minus in front where a plus can come first.
+#[must_use]
+pub fn join(mut terms: Vec<Term>) -> Expr {
+    if terms.is_empty() {
+        return Expr::integer(0);
+    }
+    if terms[0].sign == Sign::Minus
+        && let Some(place) = terms.iter().position(|term| term.sign == Sign::Plus)
+        && terms
+            .iter()
+            .all(|term| matches!(term.sign, Sign::Plus | Sign::Minus))
+    {
+        let first = terms.remove(place);
+        terms.insert(0, first);
+    }
+    if terms.len() == 1 && terms[0].sign == Sign::Plus {
+        return terms.remove(0).value;
+    }
+    Expr::Sum(terms)
+}
+
+/// An exponent as a plain number, where it is one (`-2` is a sum of one term,
+/// `3/2` may be a quotient).
+#[must_use]
+pub fn plain_number(exponent: &Expr) -> Expr {
+    fn value(expr: &Expr) -> Option<Number> {
+        match expr {
+            Expr::Number(number) => Some(number.clone()),
+            Expr::Sum(terms) if terms.len() == 1 => {
+                let own = value(&terms[0].value)?;
+                match terms[0].sign {
+                    Sign::Plus => Some(own),
+                    Sign::Minus => Some(-&own),
+                    _ => None,
+                }
+            }
+            Expr::Product(factors) => {
+                let mut made = Number::ONE;
+                for factor in factors {
+                    let own = value(&factor.value)?;
+                    made = if factor.divides {
+                        &made * &own.reciprocal()?
+                    } else {
+                        &made * &own
+                    };
+                }
+                made.checked().ok()
+            }
+            _ => None,
+        }
+    }
+    value(exponent).map_or_else(|| exponent.clone(), Expr::Number)
+}

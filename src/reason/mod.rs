@@ -3,12 +3,17 @@
 //! This room neither reads nor makes a string of maths: a worked step is a
 //! kind and its data, and `show` puts it into words.
 
+pub mod carrier;
 mod collect;
+pub mod compare;
+pub mod equation;
 mod expand;
 mod inverse;
 pub mod isolate;
 mod quadratic;
 mod several;
+pub mod rearrangement;
 pub mod signs;
 pub mod step;
 pub mod tidy;
+pub mod verdict;

@@ -1,0 +1,293 @@
+//! Points that satisfy a formula: it is solved for one of its symbols, and
+//! the others are chosen.
+//!
+//! The symbol that is solved for is, where there is a choice, not the one
+//! that is asked for. Then the asked symbol's value is *chosen* at every
+//! point, and what an answer should give there is known exactly.
+
+use crate::algebra::ball::{self, Ball};
+use crate::algebra::certified::Certified;
+use crate::algebra::exact;
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::number::Number;
+use crate::algebra::precise::{Precise, Precision};
+use crate::algebra::sample;
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+
+use super::isolate::{self, Outcome};
+use super::verdict::Shown;
+
+/// Candidates that are tried for points.
+const CANDIDATES: usize = 72;
+/// Points that are kept.
+const KEPT: usize = 24;
+
+/// A formula solved for one of its symbols.
+#[derive(Debug, Clone)]
+pub struct Carrier {
+    /// The symbol.
+    pub symbol: Symbol,
+    /// Its solutions.
+    pub branches: Vec<Expr>,
+    /// Whether these are all the solutions on the domain.
+    pub complete: bool,
+}
+
+/// Values of symbols by their index: certified, and exact where they are.
+#[derive(Debug, Clone)]
+pub struct Point {
+    /// Certified values of all symbols of the table.
+    pub balls: Vec<Ball>,
+    /// Exact values of all but the carried symbol, and of that one too where
+    /// it is rational.
+    values: Vec<Number>,
+    /// The carried symbol, if its value is not rational.
+    inexact: Option<Symbol>,
+    /// Which branch of the carrier was taken.
+    branch: usize,
+}
+
+impl Point {
+    /// The value of a symbol, as it is shown.
+    #[must_use]
+    pub fn shown(&self, symbol: Symbol) -> Shown {
+        if self.inexact == Some(symbol) {
+            shown_ball(self.balls[symbol.index()])
+        } else {
+            Shown::Exact(self.values[symbol.index()].clone())
+        }
+    }
+
+    /// The exact values of all symbols, if all are rational.
+    #[must_use]
+    pub fn exact(&self) -> Option<&[Number]> {
+        self.inexact.is_none().then_some(self.values.as_slice())
+    }
+
+    /// The same point with further symbols given values.
+    #[must_use]
+    pub fn extended(&self, further: &[Symbol], number: usize, table: &SymbolTable) -> Point {
+        let mut point = self.clone();
+        let values = sample::point(number, further, table);
+        for (symbol, value) in further.iter().zip(values) {
+            let index = symbol.index();
+            if point.balls.len() <= index {
+                point.balls.resize(index + 1, Ball::exact(0.0));
+            }
+            point.balls[index] = Ball::of(&value).unwrap_or(Ball::exact(1.0));
+            if point.values.len() <= index {
+                point.values.resize(index + 1, Number::ZERO);
+            }
+            point.values[index] = value;
+        }
+        point
+    }
+}
+
+/// A ball as it is shown: exact where it has no error.
+#[must_use]
+pub fn shown_ball(ball: Ball) -> Shown {
+    if ball.rad() == 0.0
+        && let Some(number) = Number::from_f64(ball.mid())
+    {
+        return Shown::Exact(number);
+    }
+    Shown::Near(ball.mid())
+}
+
+impl Carrier {
+    /// A formula solved for one of its symbols, `asked` only if no other will
+    /// do.
+    #[must_use]
+    pub fn find(formula: &Equation, asked: Option<Symbol>, table: &SymbolTable) -> Option<Self> {
+        if let Some(carrier) = Self::alone(formula, asked).or_else(|| Self::alone(formula, None)) {
+            return Some(carrier);
+        }
+        let mut symbols = formula.symbols();
+        // Fewest appearances first: most likely to be solved cleanly.
+        symbols.sort_by_key(|symbol| {
+            (
+                Some(*symbol) == asked,
+                formula.left.occurrences(*symbol) + formula.right.occurrences(*symbol),
+            )
+        });
+        let mut second_best: Option<Self> = None;
+        for symbol in symbols {
+            if Some(symbol) == asked && second_best.is_some() {
+                break;
+            }
+            if let Outcome::Solved {
+                solutions,
+                complete,
+                ..
+            } = isolate::isolate(formula, symbol, table)
+            {
+                // A condition that may fail leaves solutions out.
+                let complete =
+                    complete && solutions.iter().all(|found| found.conditions.is_empty());
+                let carrier = Carrier {
+                    symbol,
+                    branches: solutions.into_iter().map(|found| found.value).collect(),
+                    complete,
+                };
+                if complete && carrier.branches.len() == 1 {
+                    return Some(carrier);
+                }
+                if second_best.is_none() {
+                    second_best = Some(carrier);
+                }
+            }
+        }
+        second_best
+    }
+
+    /// One side is a symbol alone that the other side does not have.
+    fn alone(formula: &Equation, asked: Option<Symbol>) -> Option<Self> {
+        let sides = [
+            (&formula.left, &formula.right),
+            (&formula.right, &formula.left),
+        ];
+        for (side, other) in sides {
+            if let Expr::Symbol(symbol) = side
+                && Some(*symbol) != asked
+                && !other.contains(*symbol)
+            {
+                return Some(Carrier {
+                    symbol: *symbol,
+                    branches: other.branches(),
+                    complete: true,
+                });
+            }
+        }
+        None
+    }
+
+    /// Points of the domain that satisfy the formula, the most pleasant ones
+    /// first.
+    #[must_use]
+    pub fn points(&self, symbols: &[Symbol], table: &SymbolTable) -> Vec<Point> {
+        let chosen: Vec<Symbol> = symbols
+            .iter()
+            .copied()
+            .filter(|symbol| *symbol != self.symbol)
+            .collect();
+        let mut found: Vec<(u32, Point)> = Vec::new();
+        for number in 0..CANDIDATES {
+            // A few points that are not pleasant tell apart what whole
+            // numbers do not.
+            if found.len() >= KEPT && number > sample::PLEASANT + 8 {
+                break;
+            }
+            for branch in 0..self.branches.len() {
+                if let Some(point) = self.point(number, branch, &chosen, table) {
+                    found.push((self.pains(&point, symbols), point));
+                }
+            }
+        }
+        found.sort_by_key(|(pains, _)| *pains);
+        found.into_iter().map(|(_, point)| point).collect()
+    }
+
+    fn point(
+        &self,
+        number: usize,
+        branch: usize,
+        chosen: &[Symbol],
+        table: &SymbolTable,
+    ) -> Option<Point> {
+        let values = sample::point(number, chosen, table);
+        let mut balls = vec![Ball::exact(0.0); table.len()];
+        let mut exact_values = vec![Number::ZERO; table.len()];
+        for (symbol, value) in chosen.iter().zip(values) {
+            balls[symbol.index()] = Ball::of(&value)?;
+            exact_values[symbol.index()] = value;
+        }
+        let expr = &self.branches[branch];
+        let ball = ball::evaluate(expr, &balls).ok()?;
+        let exact = exact::evaluate(expr, &exact_values).ok();
+        let ball = match &exact {
+            Some(number) => Ball::of(number)?,
+            None => ball,
+        };
+        if !admissible(ball, table.domain(self.symbol)) {
+            return None;
+        }
+        balls[self.symbol.index()] = ball;
+        let inexact = exact.is_none().then_some(self.symbol);
+        if let Some(number) = exact {
+            exact_values[self.symbol.index()] = number;
+        }
+        Some(Point {
+            balls,
+            values: exact_values,
+            inexact,
+            branch,
+        })
+    }
+
+    /// How tedious the point's numbers are to type.
+    fn pains(&self, point: &Point, symbols: &[Symbol]) -> u32 {
+        symbols
+            .iter()
+            .map(|symbol| pains_of(&point.shown(*symbol)))
+            .sum()
+    }
+
+    /// The point in long floats, worked out anew from the chosen values.
+    #[must_use]
+    pub fn precise(&self, point: &Point, precision: Precision) -> Option<Vec<Precise>> {
+        let mut values = Vec::with_capacity(point.balls.len());
+        for number in &point.values {
+            values.push(Precise::of(&precision, number)?);
+        }
+        if let Some(symbol) = point.inexact {
+            let expr = self.branches.get(point.branch)?;
+            values[symbol.index()] =
+                crate::algebra::certified::evaluate(expr, &values, &precision).ok()?;
+        }
+        Some(values)
+    }
+}
+
+/// Whether a value certainly lies in a domain.
+#[must_use]
+pub fn admissible(ball: Ball, domain: Domain) -> bool {
+    match domain {
+        Domain::Real => true,
+        Domain::Positive => ball.is_positive(),
+        Domain::Nonnegative => ball.is_positive() || Certified::is_zero(&ball),
+        // Strictly below a right angle, by a margin far above the error.
+        Domain::Acute => ball.is_positive() && ball.mid() + ball.rad() < 1.570_796,
+    }
+}
+
+/// Whether a value certainly lies outside a domain.
+#[must_use]
+pub fn inadmissible(ball: Ball, domain: Domain) -> bool {
+    match domain {
+        Domain::Real => false,
+        Domain::Positive => ball.is_negative() || Certified::is_zero(&ball),
+        Domain::Nonnegative => ball.is_negative(),
+        Domain::Acute => {
+            ball.is_negative()
+                || Certified::is_zero(&ball)
+                || ball.mid() - ball.rad() > 1.570_797
+        }
+    }
+}
+
+fn pains_of(value: &Shown) -> u32 {
+    match value {
+        Shown::Near(_) => 40,
+        Shown::Exact(number) => match number.to_i64_pair() {
+            Some((num, 1)) => match num.abs() {
+                0..=20 => 0,
+                21..=999 => 2,
+                _ => 6,
+            },
+            Some((num, den)) if num.abs() < 1_000 && 100 % den == 0 => 4,
+            Some((num, den)) if num.abs() < 10_000 && 1_000 % den == 0 => 8,
+            _ => 20,
+        },
+    }
+}

@@ -1,0 +1,97 @@
+//! Two values held against each other at one point: certified doubles first,
+//! exact rationals where both have one, long floats behind.
+
+use crate::algebra::ball::{self, Ball};
+use crate::algebra::certified::{self, NoValue};
+use crate::algebra::exact;
+use crate::algebra::expr::Expr;
+use crate::algebra::precise::{Precise, Precision};
+
+use super::carrier::{Carrier, Point, shown_ball};
+use super::verdict::Shown;
+
+/// The precision behind the doubles: about 77 decimal digits.
+pub const LONG: Precision = Precision(256);
+
+/// What came of one comparison.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Compared {
+    /// Certainly different values; the ones that were found.
+    Differ(Shown, Shown),
+    /// Exactly the same rational value.
+    Same,
+    /// The balls meet; equal to so many decimal digits.
+    Meet(u32),
+    /// The first is defined, the second certainly is not.
+    Undefined(Shown),
+    /// No value that is certain.
+    Unsure,
+}
+
+/// The value at a point as it is shown: exact where it is rational.
+#[must_use]
+pub fn shown(expr: &Expr, point: &Point) -> Option<Shown> {
+    if let Some(values) = point.exact()
+        && let Ok(number) = exact::evaluate(expr, values)
+    {
+        return Some(Shown::Exact(number));
+    }
+    ball::evaluate(expr, &point.balls).ok().map(shown_ball)
+}
+
+/// Doubles alone: fast, and enough for most.
+#[must_use]
+pub fn quickly(left: &Expr, right: &Expr, point: &Point) -> Compared {
+    let Ok(first) = ball::evaluate(left, &point.balls) else {
+        return Compared::Unsure;
+    };
+    against(first, right, point)
+}
+
+/// A value that is known already against an expression, in doubles.
+#[must_use]
+pub fn against(first: Ball, right: &Expr, point: &Point) -> Compared {
+    match ball::evaluate(right, &point.balls) {
+        Err(NoValue::Undefined) => Compared::Undefined(shown_ball(first)),
+        Err(NoValue::Unsure) => Compared::Unsure,
+        Ok(second) if first.differs_from(second) => {
+            Compared::Differ(shown_ball(first), shown_ball(second))
+        }
+        Ok(second) => {
+            let size = first.mid().abs().max(f64::MIN_POSITIVE);
+            let digits = -((first.rad() + second.rad()) / size).max(1e-16).log10();
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            Compared::Meet(digits.clamp(0.0, 16.0) as u32)
+        }
+    }
+}
+
+/// With everything there is: exact rationals, then long floats.
+#[must_use]
+pub fn thoroughly(left: &Expr, right: &Expr, point: &Point, carrier: &Carrier) -> Compared {
+    if let Some(values) = point.exact()
+        && let (Ok(first), Ok(second)) = (
+            exact::evaluate(left, values),
+            exact::evaluate(right, values),
+        )
+    {
+        return if first == second {
+            Compared::Same
+        } else {
+            Compared::Differ(Shown::Exact(first), Shown::Exact(second))
+        };
+    }
+    let Some(values) = carrier.precise(point, LONG) else {
+        return Compared::Unsure;
+    };
+    let Ok(first) = certified::evaluate(left, &values, &LONG) else {
+        return Compared::Unsure;
+    };
+    let near = |value: &Precise| Shown::Near(value.to_f64());
+    match certified::evaluate::<Precise>(right, &values, &LONG) {
+        Err(NoValue::Undefined) => Compared::Undefined(near(&first)),
+        Err(NoValue::Unsure) => Compared::Unsure,
+        Ok(second) if first.differs_from(&second) => Compared::Differ(near(&first), near(&second)),
+        Ok(second) => Compared::Meet(first.digits().min(second.digits())),
+    }
+}

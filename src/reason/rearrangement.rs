@@ -1,0 +1,623 @@
+//! Judging a change of subject. Nothing is compared with a stored answer's
+//! form: an answer is right if it gives the subject's value wherever the
+//! formula holds.
+//!
+//! The formula is solved for a *carrier*, another of its symbols. Put into the
+//! answer, the carrier's solution must leave the subject itself: then the
+//! answer undoes the formula, and so is the only solution. That is proved by
+//! normal form. Numbers refute: the subject and the other symbols are chosen,
+//! the carrier follows, and the answer must give the chosen subject.
+
+use crate::algebra::ball::{self, Ball};
+use crate::algebra::expr::{Constant, Equation, Expr};
+use crate::algebra::kernel::{Failure, Known};
+use crate::algebra::limits::Budget;
+use crate::algebra::normal::Field;
+use crate::algebra::normalise::proved_equal;
+use crate::algebra::number::Number;
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+
+use super::carrier::{Carrier, Point, admissible, inadmissible};
+use super::compare::{self, Compared};
+use super::verdict::{
+    Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict,
+};
+
+/// Points at which an answer without a proof must agree.
+const POINTS_WITHOUT_PROOF: usize = 8;
+/// Steps of algebra for one proof.
+const PROOF_STEPS: u64 = 200_000;
+
+/// A formula and the symbol to make its subject, with points that satisfy it.
+/// Making one costs more than judging; keep it for the next answer.
+#[derive(Debug, Clone)]
+pub struct Problem {
+    formula: Equation,
+    subject: Symbol,
+    carrier: Option<Carrier>,
+    symbols: Vec<Symbol>,
+    points: Vec<Point>,
+}
+
+/// What became of one branch of an answer at the points.
+#[derive(Default)]
+struct Tally<'a> {
+    meets: usize,
+    digits: u32,
+    other_roots: usize,
+    outside: usize,
+    undefined: Option<(&'a Point, Shown)>,
+}
+
+impl Problem {
+    /// Prepares a formula and its subject.
+    #[must_use]
+    pub fn new(formula: Equation, subject: Symbol, table: &SymbolTable) -> Self {
+        let mut symbols = formula.symbols();
+        if !symbols.contains(&subject) {
+            symbols.push(subject);
+        }
+        let carrier = if formula.left.contains(subject) || formula.right.contains(subject) {
+            Carrier::find(&formula, Some(subject), table)
+        } else {
+            None
+        };
+        let points = carrier
+            .as_ref()
+            .map(|carrier| carrier.points(&symbols, table))
+            .unwrap_or_default();
+        Problem {
+            formula,
+            subject,
+            carrier,
+            symbols,
+            points,
+        }
+    }
+
+    /// The formula.
+    #[must_use]
+    pub fn formula(&self) -> &Equation {
+        &self.formula
+    }
+
+    /// The symbol asked for.
+    #[must_use]
+    pub fn subject(&self) -> Symbol {
+        self.subject
+    }
+
+    /// Points that satisfy the formula, the most pleasant first.
+    #[must_use]
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    /// The formula solved for one symbol, if that was possible.
+    #[must_use]
+    pub fn carrier(&self) -> Option<&Carrier> {
+        self.carrier.as_ref()
+    }
+
+    /// Judges an equation, or a bare expression for the subject, as answer.
+    #[must_use]
+    pub fn judge(&self, answer: &[Expr], table: &SymbolTable) -> Judgement {
+        let subject = Expr::Symbol(self.subject);
+        match answer {
+            [value] if !value.contains(self.subject) => self.judge_value(value, table),
+            [left, right] if *left == subject && !right.contains(self.subject) => {
+                self.judge_value(right, table)
+            }
+            [left, right] if *right == subject && !left.contains(self.subject) => {
+                self.judge_value(left, table)
+            }
+            sides => self.judge_not_isolated(sides, table),
+        }
+    }
+
+    /// Judges an expression that is said to equal the subject.
+    #[must_use]
+    pub fn judge_value(&self, value: &Expr, table: &SymbolTable) -> Judgement {
+        let judgement = self.judge_plain(value, table);
+        if judgement.verdict != Verdict::Wrong {
+            return judgement;
+        }
+        let further = self.further_symbols(value);
+        if !further.is_empty() {
+            return judgement.with(Note::WrongLetter);
+        }
+        if let Some(mended) = with_exact_constants(value)
+            && self.judge_plain(&mended, table).is_right()
+        {
+            return judgement.with(Note::RoundedConstant);
+        }
+        judgement
+    }
+
+    fn further_symbols(&self, value: &Expr) -> Vec<Symbol> {
+        let mut further = value.symbols();
+        further.retain(|symbol| !self.symbols.contains(symbol));
+        further
+    }
+
+    fn judge_plain(&self, value: &Expr, table: &SymbolTable) -> Judgement {
+        let Some(carrier) = &self.carrier else {
+            return Judgement::undecided(Undecided::NoCarrier);
+        };
+        if self.points.is_empty() {
+            return Judgement::undecided(Undecided::NoPoints);
+        }
+        let further = self.further_symbols(value);
+        let extended: Vec<Point>;
+        let points: &[Point] = if further.is_empty() {
+            &self.points
+        } else {
+            extended = self
+                .points
+                .iter()
+                .enumerate()
+                .map(|(number, point)| point.extended(&further, number, table))
+                .collect();
+            &extended
+        };
+        let branches = value.branches();
+        let mut tallies = Vec::with_capacity(branches.len());
+        for branch in &branches {
+            match self.tally(branch, points, &further, branches.len() > 1, table) {
+                Ok(tally) => tallies.push(tally),
+                Err(counterexample) => {
+                    return Judgement::new(
+                        Verdict::Wrong,
+                        Some(Evidence::Counterexample(counterexample)),
+                    );
+                }
+            }
+        }
+        // A branch whose every value lies outside the subject's domain says
+        // nothing; the others must carry the answer.
+        let inside: Vec<usize> = (0..branches.len())
+            .filter(|index| {
+                let tally = &tallies[*index];
+                tally.meets + tally.other_roots > 0 || tally.outside == 0
+            })
+            .collect();
+        let mut notes = Vec::new();
+        if inside.len() < branches.len() {
+            notes.push(Note::RootOutsideDomain);
+        }
+        if branches.len() > 1
+            && let Some(missed) = self.missed_by_all(&branches, points)
+        {
+            return Judgement::new(
+                Verdict::Wrong,
+                Some(Evidence::Counterexample(Box::new(missed))),
+            );
+        }
+        if inside.is_empty() {
+            return Judgement::undecided(Undecided::Open);
+        }
+        let mut weakest = Evidence::Proof;
+        for index in &inside {
+            let tally = &tallies[*index];
+            match self.settle(&branches[*index], tally, points, &further, carrier, table) {
+                Ok(Evidence::Proof) => {}
+                Ok(evidence) => weakest = evidence,
+                Err(judgement) => return *judgement,
+            }
+            if tally.undefined.is_some() && branches.len() == 1 {
+                notes.push(Note::UndefinedSomewhere);
+            }
+            if tally.other_roots > 0 && branches.len() == 1 {
+                notes.push(Note::OneRootOnly);
+            }
+        }
+        notes.extend(
+            vanishing_denominators(value, table)
+                .into_iter()
+                .map(Note::NonZero),
+        );
+        Judgement {
+            verdict: Verdict::Right,
+            evidence: Some(weakest),
+            notes,
+        }
+    }
+
+    /// Holds one branch of an answer against the points; an error is a
+    /// certain counterexample.
+    fn tally<'a>(
+        &self,
+        value: &Expr,
+        points: &'a [Point],
+        further: &[Symbol],
+        several: bool,
+        table: &SymbolTable,
+    ) -> Result<Tally<'a>, Box<Counterexample>> {
+        let mut tally = Tally {
+            digits: 99,
+            ..Tally::default()
+        };
+        let domain = table.domain(self.subject);
+        for point in points {
+            let expected = point.balls[self.subject.index()];
+            match compare::against(expected, value, point) {
+                Compared::Meet(digits) => {
+                    tally.meets += 1;
+                    tally.digits = tally.digits.min(digits);
+                }
+                Compared::Same => tally.meets += 1,
+                Compared::Undefined(expected) => {
+                    if tally.undefined.is_none() {
+                        tally.undefined = Some((point, expected));
+                    }
+                }
+                Compared::Unsure => {}
+                Compared::Differ(..) => {
+                    let Ok(got) = ball::evaluate(value, &point.balls) else {
+                        continue;
+                    };
+                    if inadmissible(got, domain) {
+                        if several {
+                            tally.outside += 1;
+                            continue;
+                        }
+                        return Err(Box::new(self.counterexample(point, further, Some(value))));
+                    }
+                    if self.is_no_root(point, got) {
+                        return Err(Box::new(self.counterexample(point, further, Some(value))));
+                    }
+                    if admissible(got, domain) {
+                        tally.other_roots += 1;
+                    }
+                }
+            }
+        }
+        Ok(tally)
+    }
+
+    /// Whether the formula certainly fails with this value of the subject.
+    fn is_no_root(&self, point: &Point, subject: Ball) -> bool {
+        let mut balls = point.balls.clone();
+        balls[self.subject.index()] = subject;
+        match (
+            ball::evaluate(&self.formula.left, &balls),
+            ball::evaluate(&self.formula.right, &balls),
+        ) {
+            (Ok(left), Ok(right)) => left.differs_from(right),
+            _ => false,
+        }
+    }
+
+    /// A point at which no branch of an answer with a doubled sign gives the
+    /// subject's value.
+    fn missed_by_all(&self, branches: &[Expr], points: &[Point]) -> Option<Counterexample> {
+        points
+            .iter()
+            .find(|point| {
+                let expected = point.balls[self.subject.index()];
+                branches.iter().all(|branch| {
+                    matches!(
+                        compare::against(expected, branch, point),
+                        Compared::Differ(..) | Compared::Undefined(_)
+                    )
+                })
+            })
+            .map(|point| self.counterexample(point, &[], branches.first()))
+    }
+
+    fn counterexample(
+        &self,
+        point: &Point,
+        further: &[Symbol],
+        value: Option<&Expr>,
+    ) -> Counterexample {
+        Counterexample {
+            values: self
+                .symbols
+                .iter()
+                .chain(further)
+                .filter(|symbol| **symbol != self.subject)
+                .map(|symbol| (*symbol, point.shown(*symbol)))
+                .collect(),
+            expected: point.shown(self.subject),
+            got: value.and_then(|value| compare::shown(value, point)),
+        }
+    }
+
+    /// A branch that no double refutes: proved, refuted by exact or long
+    /// numbers, or numerically right.
+    fn settle(
+        &self,
+        value: &Expr,
+        tally: &Tally<'_>,
+        points: &[Point],
+        further: &[Symbol],
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Result<Evidence, Box<Judgement>> {
+        let proof = self.prove(value, carrier, table);
+        if proof == Ok(true) && tally.meets + tally.other_roots > 0 {
+            return Ok(Evidence::Proof);
+        }
+        let subject = Expr::Symbol(self.subject);
+        let put_in = self.formula.substitute(self.subject, value);
+        let mut agreed = 0;
+        let mut digits = 99;
+        for point in points {
+            match compare::thoroughly(&subject, value, point, carrier) {
+                Compared::Differ(..) => {
+                    // The value differs from the one root; it must be no
+                    // other root either.
+                    if let Compared::Differ(..) =
+                        compare::thoroughly(&put_in.left, &put_in.right, point, carrier)
+                    {
+                        let found = self.counterexample(point, further, Some(value));
+                        return Err(Box::new(Judgement::new(
+                            Verdict::Wrong,
+                            Some(Evidence::Counterexample(Box::new(found))),
+                        )));
+                    }
+                }
+                Compared::Same => agreed += 1,
+                Compared::Meet(own) => {
+                    agreed += 1;
+                    digits = digits.min(own);
+                }
+                Compared::Undefined(_) | Compared::Unsure => {}
+            }
+        }
+        if agreed >= POINTS_WITHOUT_PROOF && digits >= 30 {
+            return Ok(Evidence::Numerical {
+                points: agreed,
+                digits,
+            });
+        }
+        if agreed == 0
+            && tally.meets == 0
+            && let Some((point, expected)) = &tally.undefined
+        {
+            let mut found = self.counterexample(point, further, None);
+            found.expected = expected.clone();
+            return Err(Box::new(Judgement::new(
+                Verdict::Wrong,
+                Some(Evidence::Counterexample(Box::new(found))),
+            )));
+        }
+        Err(Box::new(Judgement::undecided(match proof {
+            Err(Failure::Exceeded(limit)) => Undecided::Limit(limit),
+            _ => Undecided::Open,
+        })))
+    }
+
+    /// Whether the answer is proved to be a solution.
+    fn prove(
+        &self,
+        value: &Expr,
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Result<bool, Failure> {
+        let mut failure = None;
+        if carrier.symbol == self.subject {
+            for branch in &carrier.branches {
+                match proved_equal(value, branch, table) {
+                    Ok(true) => return Ok(true),
+                    Ok(false) => {}
+                    Err(error) => failure = Some(error),
+                }
+            }
+        } else if carrier.complete {
+            let subject = Expr::Symbol(self.subject);
+            let mut all = true;
+            for branch in &carrier.branches {
+                let put_in = value.substitute(carrier.symbol, branch);
+                let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+                let equal = field.settling(|field| {
+                    let left = field.normalise(&put_in)?;
+                    let right = field.normalise(&subject)?;
+                    field.proved_equal(&left, &right)
+                });
+                match equal {
+                    Ok(true) => {}
+                    Ok(false) => all = false,
+                    Err(error) => {
+                        all = false;
+                        failure = Some(error);
+                    }
+                }
+                if !all {
+                    break;
+                }
+            }
+            if all {
+                return Ok(true);
+            }
+        }
+        // The other way: put the answer into the formula.
+        let put_in = self.formula.substitute(self.subject, value);
+        match proved_equal(&put_in.left, &put_in.right, table) {
+            Ok(true) => Ok(true),
+            Ok(false) => failure.map_or(Ok(false), Err),
+            Err(error) => Err(error),
+        }
+    }
+
+    /// An answer that does not have the subject alone on one side: wrong as
+    /// an answer, with numbers if it is false as well.
+    fn judge_not_isolated(&self, sides: &[Expr], table: &SymbolTable) -> Judgement {
+        let note = match sides {
+            [Expr::Symbol(other), right]
+                if *other != self.subject
+                    && self.symbols.contains(other)
+                    && !right.contains(*other) =>
+            {
+                Note::WrongSubject
+            }
+            _ => Note::NotIsolated,
+        };
+        for pair in sides.windows(2) {
+            if pair.iter().any(Expr::has_doubled_sign) {
+                continue;
+            }
+            if let Some(found) = self.false_at(&pair[0], &pair[1], table) {
+                return Judgement::new(
+                    Verdict::Wrong,
+                    Some(Evidence::Counterexample(Box::new(found))),
+                )
+                .with(note);
+            }
+        }
+        if sides.len() == 1 {
+            // A bare expression with the subject in it.
+            let subject = Expr::Symbol(self.subject);
+            if let Some(found) = self.false_at(&subject, &sides[0], table) {
+                return Judgement::new(
+                    Verdict::Wrong,
+                    Some(Evidence::Counterexample(Box::new(found))),
+                )
+                .with(note);
+            }
+        }
+        Judgement::new(Verdict::Wrong, None).with(note)
+    }
+
+    /// A point of the formula at which two sides certainly differ.
+    fn false_at(&self, left: &Expr, right: &Expr, table: &SymbolTable) -> Option<Counterexample> {
+        let mut further = left.symbols();
+        right.collect_symbols(&mut further);
+        further.retain(|symbol| !self.symbols.contains(symbol));
+        for (number, point) in self.points.iter().enumerate() {
+            let point = point.extended(&further, number, table);
+            if let Compared::Differ(expected, got) = compare::quickly(left, right, &point) {
+                return Some(Counterexample {
+                    values: self
+                        .symbols
+                        .iter()
+                        .chain(&further)
+                        .map(|symbol| (*symbol, point.shown(*symbol)))
+                        .collect(),
+                    expected: compare::shown(left, &point).unwrap_or(expected),
+                    got: Some(compare::shown(right, &point).unwrap_or(got)),
+                });
+            }
+        }
+        None
+    }
+}
+
+/// Divisors that may be zero on the domain because a real quantity is in
+/// them.
+fn vanishing_denominators(value: &Expr, table: &SymbolTable) -> Vec<Expr> {
+    let mut found = Vec::new();
+    collect_denominators(value, &mut found);
+    let has_real = |expr: &Expr| {
+        expr.symbols()
+            .iter()
+            .any(|symbol| matches!(table.domain(*symbol), Domain::Real | Domain::Nonnegative))
+    };
+    found.retain(has_real);
+    if found.is_empty() {
+        return found;
+    }
+    let mut field = Field::new(table);
+    found.retain(|expr| {
+        let Ok(normal) = field.settling(|field| field.normalise(expr)) else {
+            return true;
+        };
+        !matches!(
+            field.kernels.polynomial_sign(normal.num()),
+            Known::Positive | Known::Negative
+        )
+    });
+    found
+}
+
+fn collect_denominators(value: &Expr, found: &mut Vec<Expr>) {
+    if let Expr::Product(factors) = value {
+        for factor in factors {
+            if factor.divides && !found.contains(&factor.value) {
+                found.push(factor.value.clone());
+            }
+        }
+    }
+    value.for_each_child(|child| collect_denominators(child, found));
+}
+
+/// The expression with rounded constants made exact, if there are any.
+fn with_exact_constants(value: &Expr) -> Option<Expr> {
+    let mended = mend_constants(value);
+    (mended != *value).then_some(mended)
+}
+
+fn mend_constants(value: &Expr) -> Expr {
+    match value {
+        Expr::Number(number) => exact_constant(number).unwrap_or_else(|| value.clone()),
+        other => other.map_children(mend_constants),
+    }
+}
+
+/// The constant of which this decimal is a rounding to two places or more.
+fn exact_constant(number: &Number) -> Option<Expr> {
+    use std::f64::consts::{E, LN_2, PI};
+    let mut scale = Number::from(100);
+    let places = loop {
+        if (number * &scale).is_integer() {
+            break scale;
+        }
+        scale = &scale * &Number::from(10);
+        if scale.bits() > 64 || scale > Number::from(10_000_000_000_000) {
+            return None;
+        }
+    };
+    if number.is_integer() {
+        return None;
+    }
+    let step = 1.0 / places.to_f64();
+    let near = |exact: f64| (number.to_f64() - exact).abs() <= 0.5000001 * step;
+    let pi = || Expr::Constant(Constant::Pi);
+    for (num, den) in [
+        (1, 1),
+        (2, 1),
+        (4, 1),
+        (8, 1),
+        (1, 2),
+        (1, 4),
+        (1, 3),
+        (4, 3),
+        (2, 3),
+        (1, 6),
+        (3, 2),
+        (3, 4),
+        (1, 180),
+    ] {
+        let ratio = Expr::Number(Number::new(num, den));
+        #[allow(clippy::cast_precision_loss)]
+        let factor = num as f64 / den as f64;
+        if near(factor * PI) {
+            return Some(Expr::mul(ratio, pi()));
+        }
+        if near(factor * PI * PI) {
+            return Some(Expr::mul(ratio, Expr::pow(pi(), Expr::integer(2))));
+        }
+        if near(factor / PI) {
+            return Some(Expr::div(ratio, pi()));
+        }
+    }
+    for root in [2, 3, 5] {
+        if near(f64::from(root).sqrt()) {
+            return Some(Expr::pow(
+                Expr::integer(i64::from(root)),
+                Expr::Number(Number::new(1, 2)),
+            ));
+        }
+    }
+    if near(E) {
+        return Some(Expr::Constant(Constant::Euler));
+    }
+    if near(LN_2) {
+        return Some(Expr::call(
+            crate::algebra::expr::Function::Ln,
+            Expr::integer(2),
+        ));
+    }
+    None
+}

@@ -3,5 +3,12 @@
 //! Knows the rooms `algebra` and `text`; knows nothing of files, of verdicts
 //! or of how anything is shown. A unit never changes a verdict about algebra.
 
+pub mod balance;
+pub mod constant;
 pub mod dimension;
+pub mod fault;
+pub mod formulary;
+mod loading;
+pub mod proofread;
+pub mod quantity;
 pub mod unit;

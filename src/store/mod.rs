@@ -1,1 +1,3 @@
-//! To come.
+//! The machine's side: files. Does no mathematics and shows nothing.
+
+pub mod sheets;

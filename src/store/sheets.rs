@@ -1,0 +1,212 @@
+//! The formula sheets: embedded in the program, or read from disk.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use crate::physics::formulary::{Formulary, Loaded};
+use crate::text::sheet::MAX_SHEET;
+
+/// The sheets that the program carries: file name and text.
+pub const EMBEDDED: &[(&str, &str)] = &[
+    ("motion.sheet", include_str!("../../formulae/motion.sheet")),
+    (
+        "projectiles.sheet",
+        include_str!("../../formulae/projectiles.sheet"),
+    ),
+    ("forces.sheet", include_str!("../../formulae/forces.sheet")),
+    ("energy.sheet", include_str!("../../formulae/energy.sheet")),
+    (
+        "momentum.sheet",
+        include_str!("../../formulae/momentum.sheet"),
+    ),
+    ("fluids.sheet", include_str!("../../formulae/fluids.sheet")),
+    (
+        "materials.sheet",
+        include_str!("../../formulae/materials.sheet"),
+    ),
+    (
+        "circular-motion.sheet",
+        include_str!("../../formulae/circular-motion.sheet"),
+    ),
+    (
+        "oscillations.sheet",
+        include_str!("../../formulae/oscillations.sheet"),
+    ),
+    (
+        "rotation.sheet",
+        include_str!("../../formulae/rotation.sheet"),
+    ),
+    (
+        "gravitation.sheet",
+        include_str!("../../formulae/gravitation.sheet"),
+    ),
+    ("waves.sheet", include_str!("../../formulae/waves.sheet")),
+    (
+        "standing-waves.sheet",
+        include_str!("../../formulae/standing-waves.sheet"),
+    ),
+    (
+        "interference.sheet",
+        include_str!("../../formulae/interference.sheet"),
+    ),
+    (
+        "refraction.sheet",
+        include_str!("../../formulae/refraction.sheet"),
+    ),
+    ("lenses.sheet", include_str!("../../formulae/lenses.sheet")),
+    (
+        "electricity.sheet",
+        include_str!("../../formulae/electricity.sheet"),
+    ),
+    (
+        "circuits.sheet",
+        include_str!("../../formulae/circuits.sheet"),
+    ),
+    (
+        "capacitors.sheet",
+        include_str!("../../formulae/capacitors.sheet"),
+    ),
+    (
+        "electric-fields.sheet",
+        include_str!("../../formulae/electric-fields.sheet"),
+    ),
+    (
+        "magnetic-fields.sheet",
+        include_str!("../../formulae/magnetic-fields.sheet"),
+    ),
+    (
+        "induction.sheet",
+        include_str!("../../formulae/induction.sheet"),
+    ),
+    (
+        "alternating.sheet",
+        include_str!("../../formulae/alternating.sheet"),
+    ),
+    (
+        "thermal.sheet",
+        include_str!("../../formulae/thermal.sheet"),
+    ),
+    ("gases.sheet", include_str!("../../formulae/gases.sheet")),
+    (
+        "quantum.sheet",
+        include_str!("../../formulae/quantum.sheet"),
+    ),
+    (
+        "radioactivity.sheet",
+        include_str!("../../formulae/radioactivity.sheet"),
+    ),
+    ("nuclei.sheet", include_str!("../../formulae/nuclei.sheet")),
+    (
+        "radiation.sheet",
+        include_str!("../../formulae/radiation.sheet"),
+    ),
+    ("stars.sheet", include_str!("../../formulae/stars.sheet")),
+    (
+        "relativity.sheet",
+        include_str!("../../formulae/relativity.sheet"),
+    ),
+];
+
+/// The formulary of the embedded sheets.
+#[must_use]
+pub fn embedded() -> Formulary {
+    let mut formulary = Formulary::new();
+    for (name, text) in EMBEDDED {
+        formulary.add(name, text.as_bytes(), &mut load_embedded);
+    }
+    formulary
+}
+
+/// An embedded sheet that includes another.
+fn load_embedded(_from: &str, wanted: &str) -> Result<Loaded, String> {
+    EMBEDDED
+        .iter()
+        .find(|(name, _)| *name == wanted)
+        .map(|(name, text)| Loaded {
+            name: (*name).to_owned(),
+            bytes: text.as_bytes().to_vec(),
+        })
+        .ok_or_else(|| format!("there is no embedded sheet `{wanted}`"))
+}
+
+/// Adds a sheet on disk, and those that it includes, to a formulary. Topics
+/// of the same key are replaced.
+///
+/// # Errors
+/// A sentence, if the file itself can't be read. Faults inside it, and
+/// included sheets that can't be read, are in the formulary's list.
+pub fn add_from_disk(formulary: &mut Formulary, path: &Path) -> Result<(), String> {
+    let bytes = read_bounded(path)?;
+    let name = plain(path).to_string_lossy().into_owned();
+    formulary.add(&name, &bytes, &mut load_from_disk);
+    Ok(())
+}
+
+/// An included sheet, looked for beside the one that includes it.
+fn load_from_disk(from: &str, wanted: &str) -> Result<Loaded, String> {
+    let folder = Path::new(from).parent().unwrap_or(Path::new(""));
+    let path = plain(&folder.join(wanted));
+    let bytes = read_bounded(&path)?;
+    Ok(Loaded {
+        name: path.to_string_lossy().into_owned(),
+        bytes,
+    })
+}
+
+/// The path without `.` and, where that is safe, `..`, so that one file has
+/// one name.
+fn plain(path: &Path) -> PathBuf {
+    use std::path::Component;
+    let mut plain = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir
+                if matches!(plain.components().next_back(), Some(Component::Normal(_))) =>
+            {
+                plain.pop();
+            }
+            other => plain.push(other),
+        }
+    }
+    plain
+}
+
+/// The bytes of a file, at most one more than a sheet may have.
+fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
+    let shown = path.to_string_lossy();
+    let because = |error: std::io::Error| match error.kind() {
+        std::io::ErrorKind::NotFound => format!("there is no file `{shown}`"),
+        std::io::ErrorKind::PermissionDenied => format!("I am not allowed to read `{shown}`"),
+        _ => format!("`{shown}` can't be read: {error}"),
+    };
+    let kind = std::fs::metadata(path).map_err(because)?;
+    // A pipe or a device may never end.
+    if !kind.is_file() {
+        return Err(format!("`{shown}` is not a file"));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(MAX_SHEET as u64 + 1).read_to_end(&mut bytes))
+        .map_err(because)?;
+    Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::proofread::proofread;
+
+    #[test]
+    fn the_embedded_sheets_have_no_fault_and_draw_no_remark() {
+        let formulary = embedded();
+        let faults: Vec<String> = proofread(&formulary)
+            .iter()
+            .map(|fault| fault.diagnostic.render())
+            .collect();
+        assert!(faults.is_empty(), "{}", faults.join("\n"));
+        assert_eq!(formulary.topics.len(), EMBEDDED.len());
+        assert!(formulary.formula_count() >= 250);
+    }
+}

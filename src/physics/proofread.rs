@@ -156,7 +156,7 @@ impl<'a> Colleague<'a> {
             return;
         }
         let mut span = Span::new(0, origin.piece.text.len());
-        let message = match imbalance {
+        let message = match *imbalance {
             Imbalance::Sides { left, right } => format!(
                 "the two sides don't balance: the left is in {}, the right in {}",
                 left.describe(),

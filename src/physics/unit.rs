@@ -468,8 +468,7 @@ impl<'a> Reader<'a> {
     fn word(&mut self) -> &'a str {
         let start = self.position;
         self.take_while(|next| {
-            (next.is_alphabetic() && !superscript(next).is_some())
-                || matches!(next, '°' | '℃' | '%')
+            (next.is_alphabetic() && superscript(next).is_none()) || matches!(next, '°' | '℃' | '%')
         });
         &self.text[start..self.position]
     }

@@ -10,6 +10,7 @@ pub mod greek;
 pub mod letters;
 pub mod maths;
 pub mod readings;
+pub mod sheet;
 pub mod span;
 pub mod suggest;
 pub mod tokens;

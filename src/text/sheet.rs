@@ -394,9 +394,8 @@ impl Reader {
     /// Lines without comments, with continued ones joined.
     fn logical_lines(&mut self, bytes: &[u8]) -> Vec<Logical> {
         let mut logical: Vec<Logical> = Vec::new();
-        let mut number = 0;
-        for raw in bytes.split(|byte| *byte == b'\n') {
-            number += 1;
+        for (index, raw) in bytes.split(|byte| *byte == b'\n').enumerate() {
+            let number = index + 1;
             let raw = raw.strip_suffix(b"\r").unwrap_or(raw);
             let (text, valid) = match std::str::from_utf8(raw) {
                 Ok(text) => (text.to_owned(), None),

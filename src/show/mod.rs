@@ -1,1 +1,5 @@
-//! To come.
+//! Putting results into words and lines. Pure functions to a string: this room
+//! judges nothing and prints nothing.
+
+pub mod escape;
+pub mod line;

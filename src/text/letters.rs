@@ -5,6 +5,7 @@ use smallvec::SmallVec;
 
 use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::escape::escape;
+use super::functions::function;
 use super::greek;
 use super::readings::Flips;
 use super::span::Span;
@@ -120,35 +121,6 @@ impl<'a> Names<'a> {
             }
         }
     }
-}
-
-/// The function that a name calls. `log` is told apart by the caller.
-pub(super) fn function(name: &str) -> Option<Kind> {
-    Some(Kind::Function(match name {
-        "sqrt" | "root" => Function::Sqrt,
-        "cbrt" => Function::Cbrt,
-        "abs" => Function::Abs,
-        "exp" => Function::Exp,
-        "ln" | "Ln" => Function::Ln,
-        "lg" | "log10" => Function::Log10,
-        "log" | "Log" => return Some(Kind::Log),
-        "sin" | "Sin" => Function::Sin,
-        "cos" | "Cos" => Function::Cos,
-        "tan" | "Tan" => Function::Tan,
-        "sec" => Function::Sec,
-        "cosec" | "csc" => Function::Cosec,
-        "cot" => Function::Cot,
-        "arcsin" | "asin" => Function::Arcsin,
-        "arccos" | "acos" => Function::Arccos,
-        "arctan" | "atan" => Function::Arctan,
-        "sinh" => Function::Sinh,
-        "cosh" => Function::Cosh,
-        "tanh" => Function::Tanh,
-        "arsinh" | "asinh" | "arcsinh" => Function::Arsinh,
-        "arcosh" | "acosh" | "arccosh" => Function::Arcosh,
-        "artanh" | "atanh" | "arctanh" => Function::Artanh,
-        _ => return None,
-    }))
 }
 
 /// Names longer than this match only as a whole run.

@@ -6,6 +6,7 @@
 pub mod climb;
 pub mod diagnostic;
 pub mod escape;
+pub mod functions;
 pub mod greek;
 pub mod letters;
 pub mod maths;

@@ -30,8 +30,8 @@ const LINES: [&str; 16] = [
 fn main() {
     let mut vocabulary = Vocabulary::new();
     for name in [
-        "a", "s", "u", "v", "t", "m", "r", "G", "M", "E", "F", "k", "x", "R", "C", "g", "h", "d", "n",
-        "l", "T", "θ", "λ", "V_0", "E_k", "Δv",
+        "a", "s", "u", "v", "t", "m", "r", "G", "M", "E", "F", "k", "x", "R", "C", "g", "h", "d",
+        "n", "l", "T", "θ", "λ", "V_0", "E_k", "Δv",
     ] {
         vocabulary.declare(name, Domain::Real);
     }

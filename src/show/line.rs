@@ -471,7 +471,7 @@ fn holds_abs(expr: &Expr) -> bool {
 fn is_plain_whole(number: &Number) -> bool {
     number
         .to_i64()
-        .is_some_and(|whole| (0..1_000_000_000).contains(&whole))
+        .is_some_and(|whole| (0..10_000_000).contains(&whole))
 }
 
 fn is_vulgar(character: char) -> bool {

@@ -69,7 +69,7 @@ fn lines() {
     check("f*2", "f·2", "f*2");
     check("4/3 π r^3", "(4/3)πr³", "(4/3) pi r^3");
     check("x^(1/2)", "x^(½)", "x^(1/2)");
-    check("E k", "Ek", "E k");
+    check("E k", "E k", "E k");
 }
 
 #[test]

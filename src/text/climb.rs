@@ -63,7 +63,7 @@ impl<'a> Climb<'a> {
         let mut sides = Vec::with_capacity(2);
         loop {
             if matches!(self.kind(), Kind::Equals | Kind::End) && self.row.len() > 1 {
-                let equals = if *self.kind() == Kind::Equals {
+                let equals = if *self.kind() == Kind::Equals && sides.is_empty() {
                     self.span()
                 } else {
                     self.row[self.at.saturating_sub(1)].span

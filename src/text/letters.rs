@@ -98,9 +98,28 @@ impl<'a> Names<'a> {
         }
     }
 
+    /// The nearest spelling; a Greek letter is also near by its name.
+    fn nearest(&self, typed: &str) -> Option<(&str, Nearness)> {
+        let spellings = self.vocabulary.spellings();
+        nearest(typed, spellings).or_else(|| {
+            let greek: Vec<(&str, &str)> = self
+                .vocabulary
+                .spellings()
+                .filter_map(|name| {
+                    let mut characters = name.chars();
+                    let letter = characters.next().filter(|_| characters.next().is_none())?;
+                    Some((greek::name(letter)?, name))
+                })
+                .collect();
+            let (spelled, nearness) = nearest(typed, greek.iter().map(|pair| pair.0))?;
+            let found = greek.iter().find(|pair| pair.0 == spelled)?;
+            Some((found.1, nearness))
+        })
+    }
+
     fn unknown(&self, text: &str, span: Span, typed: &str) -> Diagnostic {
         let table = self.vocabulary.table();
-        let near = nearest(typed, table.symbols().map(|symbol| table.name(symbol)));
+        let near = self.nearest(typed);
         let typed = escape(typed);
         let message = format!("There is no symbol {typed} here.");
         let fault = Diagnostic::new(DiagnosticKind::UnknownSymbol, message, text, span);
@@ -600,10 +619,8 @@ fn stuck(text: &str, run: &Run, names: &Names<'_>, after: After) -> Diagnostic {
     // The unknown name: a letter with its digits and subscript; or the whole
     // run if it could be a misspelt name.
     let whole = run.part(0, length);
-    let table = names.vocabulary.table();
     if at == 0 || length > 2 {
-        let near = nearest(whole, table.symbols().map(|symbol| table.name(symbol)));
-        if near.is_some() && !whole.contains('_') && length > 1 {
+        if names.nearest(whole).is_some() && !whole.contains('_') && length > 1 {
             return names.unknown(text, run.span(0, length), run.span(0, length).of(text));
         }
         behind_function |= function(whole).is_some();

@@ -30,6 +30,8 @@ pub struct Vocabulary {
     weak: FxHashMap<String, Symbol>,
     /// Symbols of one ASCII letter, without a hash.
     letters: Vec<Option<Symbol>>,
+    /// Aliases as they were written, in the order of declaration.
+    aliases: Vec<String>,
 }
 
 impl Vocabulary {
@@ -62,7 +64,14 @@ impl Vocabulary {
         let key = canonical_key(alias.trim());
         if !key.is_empty() && !self.strong.contains_key(&key) {
             self.remember(key, symbol);
+            self.aliases.push(alias.trim().to_owned());
         }
+    }
+
+    /// The names of all symbols and then their aliases, as they were written.
+    pub fn spellings(&self) -> impl Iterator<Item = &str> {
+        let names = self.table.symbols().map(|symbol| self.table.name(symbol));
+        names.chain(self.aliases.iter().map(String::as_str))
     }
 
     fn remember(&mut self, key: String, symbol: Symbol) {

@@ -635,7 +635,7 @@ fn many_readings_are_capped() {
     for text in [
         "a/2s + a/2t + a/2u + a/2v + b/2s + b/2t + c/2d + d/2c",
         "log x/2y + ln 2/x + e^-xt/RC + a/2*s + sqrt 2E/m + 1/2mv",
-        &"a/2s+".repeat(390).trim_end_matches('+').to_owned(),
+        "a/2s+".repeat(390).trim_end_matches('+'),
     ] {
         let readings = read(text, &mut vocabulary, Undeclared::Refuse).unwrap();
         assert_eq!(readings.all().count(), readings::MOST_READINGS);

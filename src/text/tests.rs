@@ -502,6 +502,10 @@ fn faults_with_carets() {
         "There is no operator in front of the number 3.\n  2 3\n  ^^^\nFor a product put the number first or write *; for a power write ^.",
     );
     check_fault(
+        "½½",
+        "There is no operator in front of the number ½.\n  ½½\n  ^^\nFor a product put the number first or write *; for a power write ^.",
+    );
+    check_fault(
         "a 2",
         "There is no operator in front of the number 2.\n  a 2\n  ^^^\nFor a product put the number first or write *; for a power write ^.",
     );

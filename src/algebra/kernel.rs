@@ -138,6 +138,28 @@ impl KernelTable {
         id
     }
 
+    /// Whether a symbol is in a kernel, or in what the kernel is made of.
+    #[must_use]
+    pub fn mentions(&self, id: KernelId, symbol: Symbol) -> bool {
+        let in_polynomial = |polynomial: &Polynomial| {
+            polynomial
+                .kernels()
+                .into_iter()
+                .any(|own| self.mentions(own, symbol))
+        };
+        match self.kernel(id) {
+            Kernel::Symbol(own) => *own == symbol,
+            Kernel::Pi | Kernel::Euler => false,
+            Kernel::Base(inner) | Kernel::Absolute(inner) | Kernel::Logarithm(inner) => {
+                in_polynomial(inner)
+            }
+            Kernel::Exponential(inner)
+            | Kernel::Sine(inner)
+            | Kernel::Cosine(inner)
+            | Kernel::Arcsine(inner) => in_polynomial(inner.num()) || in_polynomial(inner.den()),
+        }
+    }
+
     /// What is known of a monomial's sign.
     #[must_use]
     pub fn monomial_sign(&self, monomial: &Monomial) -> Known {

@@ -189,7 +189,20 @@ impl Field<'_> {
 /// # Errors
 /// [`Failure::Undefined`] if one of them is defined nowhere, or a limit.
 pub fn proved_equal(left: &Expr, right: &Expr, symbols: &SymbolTable) -> Result<bool, Failure> {
-    let mut field = Field::with_budget(symbols, Budget::default());
+    proved_equal_within(left, right, symbols, Budget::default())
+}
+
+/// [`proved_equal`] with a budget of the caller's choice.
+///
+/// # Errors
+/// [`Failure::Undefined`] if one of them is defined nowhere, or a limit.
+pub fn proved_equal_within(
+    left: &Expr,
+    right: &Expr,
+    symbols: &SymbolTable,
+    budget: Budget,
+) -> Result<bool, Failure> {
+    let mut field = Field::with_budget(symbols, budget);
     field.settling(|field| {
         let left = field.normalise(left)?;
         let right = field.normalise(right)?;

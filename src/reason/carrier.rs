@@ -7,9 +7,14 @@
 
 use crate::algebra::ball::{self, Ball};
 use crate::algebra::certified::Certified;
+use crate::algebra::divisor::{self, Scaling};
 use crate::algebra::exact;
+use crate::algebra::exponent::Exponent;
 use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::kernel::Known;
+use crate::algebra::normal::Field;
 use crate::algebra::number::Number;
+use crate::algebra::polynomial::Polynomial;
 use crate::algebra::precise::{Precise, Precision};
 use crate::algebra::sample;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
@@ -122,9 +127,12 @@ impl Carrier {
                 ..
             } = isolate::isolate(formula, symbol, table)
             {
-                // A condition that may fail leaves solutions out.
-                let complete =
-                    complete && solutions.iter().all(|found| found.conditions.is_empty());
+                // A condition that may fail leaves solutions out, unless what
+                // it leaves out is no more than the zeros that numerator and
+                // denominator have in common.
+                let complete = complete
+                    && (solutions.iter().all(|found| found.conditions.is_empty())
+                        || is_linear_and_coprime(formula, symbol, table));
                 let carrier = Carrier {
                     symbol,
                     branches: solutions.into_iter().map(|found| found.value).collect(),
@@ -269,11 +277,63 @@ pub fn inadmissible(ball: Ball, domain: Domain) -> bool {
         Domain::Positive => ball.is_negative() || Certified::is_zero(&ball),
         Domain::Nonnegative => ball.is_negative(),
         Domain::Acute => {
-            ball.is_negative()
-                || Certified::is_zero(&ball)
-                || ball.mid() - ball.rad() > 1.570_797
+            ball.is_negative() || Certified::is_zero(&ball) || ball.mid() - ball.rad() > 1.570_797
         }
     }
+}
+
+/// Whether the formula, brought to one numerator, is `A x + B` in this symbol
+/// with no factor common to A and B. Then `x = -B/A` leaves out only points
+/// where A and B both vanish, which no relation of equations counts.
+fn is_linear_and_coprime(formula: &Equation, symbol: Symbol, table: &SymbolTable) -> bool {
+    let mut field = Field::new(table);
+    let Ok(normal) = field.settling(|field| field.normalise(&formula.difference())) else {
+        return false;
+    };
+    let kernel = field.kernels.symbol(symbol, table);
+    let hidden = normal
+        .num()
+        .kernels()
+        .into_iter()
+        .any(|own| own != kernel && field.kernels.mentions(own, symbol));
+    if hidden {
+        return false;
+    }
+    let powers = normal.num().by_powers(kernel);
+    let [(one, first), (zero, second)] = powers.as_slice() else {
+        return false;
+    };
+    if one.plus(zero.negated()) != Ok(Exponent::ONE) {
+        return false;
+    }
+    if field.kernels.never_zero(first) || field.kernels.never_zero(second) {
+        return true;
+    }
+    let plain = |polynomial: &Polynomial| {
+        polynomial
+            .times_term(&polynomial.monomial_content().reciprocal(), &Number::ONE)
+            .ok()
+    };
+    // A monomial content is a common zero only where a real symbol is in
+    // both; powers of positive ones never vanish.
+    let shared = first
+        .monomial_content()
+        .lower_bound(&second.monomial_content());
+    let (Some(a), Some(b)) = (plain(first), plain(second)) else {
+        return false;
+    };
+    let Ok(scaling) = Scaling::of(&[&a, &b]) else {
+        return false;
+    };
+    let (Ok(a), Ok(b)) = (scaling.apply(&a), scaling.apply(&b)) else {
+        return false;
+    };
+    let vanishing_content = shared
+        .factors()
+        .iter()
+        .any(|(own, _)| field.kernels.known(*own) != Known::Positive);
+    !vanishing_content
+        && divisor::gcd(&a, &b, &mut field.budget).is_ok_and(|common| common.is_one())
 }
 
 fn pains_of(value: &Shown) -> u32 {

@@ -69,13 +69,7 @@ impl Engine<'_> {
         }
     }
 
-    fn scale_sides(
-        &self,
-        state: &mut State,
-        sides: &mut Sides,
-        factor: &Monomial,
-        multiply: bool,
-    ) {
+    fn scale_sides(&self, state: &mut State, sides: &mut Sides, factor: &Monomial, multiply: bool) {
         for side in [&mut sides.left, &mut sides.right] {
             let mut made = Vec::new();
             for term in side.iter() {

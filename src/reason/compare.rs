@@ -39,6 +39,20 @@ pub fn shown(expr: &Expr, point: &Point) -> Option<Shown> {
     ball::evaluate(expr, &point.balls).ok().map(shown_ball)
 }
 
+/// The certified value at a point, without error where it is an exact double.
+///
+/// # Errors
+/// [`NoValue`] where there is none.
+pub fn ball(expr: &Expr, point: &Point) -> Result<Ball, NoValue> {
+    if let Some(values) = point.exact()
+        && let Ok(number) = exact::evaluate(expr, values)
+        && let Some(exact) = Ball::of(&number)
+    {
+        return Ok(exact);
+    }
+    ball::evaluate(expr, &point.balls)
+}
+
 /// Doubles alone: fast, and enough for most.
 #[must_use]
 pub fn quickly(left: &Expr, right: &Expr, point: &Point) -> Compared {

@@ -120,10 +120,7 @@ fn combine(forward: Within, backward: Within) -> Related {
         (Within::Refuted(found), Within::Refuted(_)) => {
             Related::new(Relation::Different, point(found))
         }
-        (
-            Within::Numerical(points, digits),
-            Within::Numerical(..) | Within::Proved,
-        )
+        (Within::Numerical(points, digits), Within::Numerical(..) | Within::Proved)
         | (Within::Proved, Within::Numerical(points, digits)) => {
             Related::new(Relation::Same, Some(Evidence::Numerical { points, digits }))
         }
@@ -175,12 +172,8 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
     let loss = witness(&lost, before, after, &mut field, table);
     let point = |found: Box<Counterexample>| Some(Evidence::Counterexample(found));
     match (loss, gain) {
-        (None, Some(found)) if lost_harmless => {
-            Some(Related::new(Relation::Gains, point(found)))
-        }
-        (Some(found), None) if gained_harmless => {
-            Some(Related::new(Relation::Loses, point(found)))
-        }
+        (None, Some(found)) if lost_harmless => Some(Related::new(Relation::Gains, point(found))),
+        (Some(found), None) if gained_harmless => Some(Related::new(Relation::Loses, point(found))),
         (Some(found), Some(_)) => Some(Related::new(Relation::Different, point(found))),
         _ => None,
     }
@@ -202,7 +195,9 @@ fn witness(
     for (kernel, _) in content.factors() {
         parts.extend(as_tree(&Polynomial::kernel(*kernel), field));
     }
-    let plain = factor.times_term(&content.reciprocal(), &Number::ONE).ok()?;
+    let plain = factor
+        .times_term(&content.reciprocal(), &Number::ONE)
+        .ok()?;
     let scaling = Scaling::of(&[&plain]).ok()?;
     let plain = scaling.apply(&plain).ok()?;
     for (part, _) in divisor::factors(&plain, &mut field.budget).ok()? {
@@ -250,10 +245,7 @@ fn as_tree(polynomial: &Polynomial, field: &Field<'_>) -> Option<Expr> {
             };
             product = Expr::mul(
                 product,
-                Expr::pow(
-                    Expr::Symbol(*symbol),
-                    Expr::Number(exponent.to_number()),
-                ),
+                Expr::pow(Expr::Symbol(*symbol), Expr::Number(exponent.to_number())),
             );
         }
         terms.push(Term {
@@ -268,11 +260,7 @@ fn as_tree(polynomial: &Polynomial, field: &Field<'_>) -> Option<Expr> {
 fn essential(polynomial: &Polynomial, field: &mut Field<'_>) -> Result<Polynomial, Failure> {
     let content = polynomial.monomial_content();
     let harmless = content.filtered(|kernel, exponent| {
-        exponent.is_negative()
-            || matches!(
-                field.kernels.known(kernel),
-                Known::Positive
-            )
+        exponent.is_negative() || matches!(field.kernels.known(kernel), Known::Positive)
     });
     let stripped = polynomial.times_term(&harmless.reciprocal(), &Number::ONE)?;
     let scale = stripped
@@ -325,11 +313,7 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
     }
 }
 
-fn refuted(
-    target: &Equation,
-    point: &Point,
-    symbols: &[crate::algebra::symbol::Symbol],
-) -> Within {
+fn refuted(target: &Equation, point: &Point, symbols: &[crate::algebra::symbol::Symbol]) -> Within {
     let value = |side: &Expr| compare::shown(side, point);
     match value(&target.left) {
         Some(expected) => Within::Refuted(Box::new(Counterexample {

@@ -4,7 +4,7 @@
 use crate::algebra::expr::{Constant, Expr, Function, Sign, Term};
 use crate::algebra::number::Number;
 
-use super::expand::{gather, content};
+use super::expand::{content, gather};
 use super::isolate::{Engine, NoForm, State, Stop};
 use super::signs::angle_range;
 use super::step::{Condition, DropReason, Identity, Operation, Roots};
@@ -209,9 +209,7 @@ impl Engine<'_> {
                 next.step(Operation::CombineFractions, one, two);
             }
             let freed = self.tidy.build(&below);
-            let flipped = self
-                .tidy
-                .build(&self.tidy.monomial(&combined)?.inverted());
+            let flipped = self.tidy.build(&self.tidy.monomial(&combined)?.inverted());
             let (one, two) = turn.sides(freed, flipped);
             let conditions = self.nonzero(&combined);
             next.step_if(Operation::TakeReciprocals, conditions, one, two);
@@ -255,13 +253,17 @@ impl Engine<'_> {
             scale = &(&scale * &bottom) / &common;
         }
         shared.coefficient = scale.reciprocal().unwrap_or(Number::ONE);
-        shared.factors.retain(|(_, exponent)| exponent.is_negative());
+        shared
+            .factors
+            .retain(|(_, exponent)| exponent.is_negative());
         if shared.is_one() {
             return Ok(expr.clone());
         }
         let up = shared.inverted();
         let numerators: Vec<Monomial> = parts.iter().map(|part| part.times(&up)).collect();
-        Ok(self.tidy.divide(&self.tidy.sum(&numerators), &self.tidy.build(&up))?)
+        Ok(self
+            .tidy
+            .divide(&self.tidy.sum(&numerators), &self.tidy.build(&up))?)
     }
 
     fn peel_power(
@@ -372,9 +374,7 @@ impl Engine<'_> {
                 }
                 let conditions = self.positive(other);
                 let (function, freed, more) = match base {
-                    Expr::Constant(Constant::Euler) => {
-                        (Function::Ln, exponent.clone(), Vec::new())
-                    }
+                    Expr::Constant(Constant::Euler) => (Function::Ln, exponent.clone(), Vec::new()),
                     Expr::Number(number) if *number == Number::from(10) => {
                         (Function::Log10, exponent.clone(), Vec::new())
                     }
@@ -387,8 +387,7 @@ impl Engine<'_> {
                         )
                     }
                 };
-                let plain = more.is_empty()
-                    && matches!(base, Expr::Constant(_) | Expr::Number(_));
+                let plain = more.is_empty() && matches!(base, Expr::Constant(_) | Expr::Number(_));
                 let operation = if plain && self.exact_inverse(base) {
                     Operation::ApplyInverse(function)
                 } else {
@@ -447,11 +446,9 @@ impl Engine<'_> {
                     return Ok(Some(vec![next]));
                 }
                 let mut twin = next.clone();
-                let half_turn = self.tidy.add(
-                    &Expr::Constant(Constant::Pi),
-                    Sign::Minus,
-                    &value,
-                )?;
+                let half_turn =
+                    self.tidy
+                        .add(&Expr::Constant(Constant::Pi), Sign::Minus, &value)?;
                 let (one, two) = turn.sides(argument.clone(), half_turn);
                 twin.step(Operation::OtherAngle(Function::Sin), one, two);
                 return Ok(Some(vec![next, twin]));
@@ -572,9 +569,7 @@ impl Engine<'_> {
                         value,
                     }])
                 };
-                let excess = self
-                    .tidy
-                    .add(other, Sign::Minus, &Expr::integer(1))?;
+                let excess = self.tidy.add(other, Sign::Minus, &Expr::integer(1))?;
                 (
                     Operation::ApplyInverse(Function::Arcosh),
                     self.nonnegative(&excess),
@@ -637,7 +632,10 @@ fn reciprocal_log(expr: &Expr, engine: &Engine) -> Result<Option<Expr>, Stop> {
     };
     let inside = engine.tidy.monomial(argument)?;
     let quotient = inside.sign == Sign::Plus
-        && (inside.factors.iter().any(|(_, exponent)| exponent.is_negative())
+        && (inside
+            .factors
+            .iter()
+            .any(|(_, exponent)| exponent.is_negative())
             || inside.is_number() && !inside.coefficient.is_integer());
     if !quotient || matches!(plain_number(argument), Expr::Number(number) if number.is_integer()) {
         return Ok(None);

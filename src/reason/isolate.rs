@@ -210,12 +210,11 @@ impl Engine<'_> {
                 finished.push(state);
                 continue;
             }
-            if state.steps.len() > LONGEST_PATH
-                || waiting.len() + finished.len() > MOST_BRANCHES
-            {
+            if state.steps.len() > LONGEST_PATH || waiting.len() + finished.len() > MOST_BRANCHES {
                 return Err(Exceeded::Steps);
             }
-            if !shallow(&state.equation.left, MAX_DEPTH) || !shallow(&state.equation.right, MAX_DEPTH)
+            if !shallow(&state.equation.left, MAX_DEPTH)
+                || !shallow(&state.equation.right, MAX_DEPTH)
             {
                 return Err(Exceeded::Depth);
             }

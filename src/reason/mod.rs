@@ -3,6 +3,7 @@
 //! This room neither reads nor makes a string of maths: a worked step is a
 //! kind and its data, and `show` puts it into words.
 
+pub mod answer;
 pub mod carrier;
 mod collect;
 pub mod compare;
@@ -11,8 +12,8 @@ mod expand;
 mod inverse;
 pub mod isolate;
 mod quadratic;
-mod several;
 pub mod rearrangement;
+mod several;
 pub mod signs;
 pub mod step;
 pub mod tidy;

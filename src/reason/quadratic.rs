@@ -70,11 +70,7 @@ impl Engine<'_> {
             }
             let amount = self.tidy.build(&factor);
             let left = self.tidy.sum(&cleared);
-            state.step(
-                Operation::ClearFractions(amount),
-                left,
-                Expr::integer(0),
-            );
+            state.step(Operation::ClearFractions(amount), left, Expr::integer(0));
             stay = cleared;
         }
         // Written in falling powers.
@@ -136,7 +132,12 @@ impl Engine<'_> {
 
     fn full(&mut self, terms: &[Monomial]) -> Result<Vec<Monomial>, Stop> {
         let sum = self.tidy.sum(terms);
-        Ok(expand(&sum, Reach::Everything, &self.tidy, &mut self.budget)?)
+        Ok(expand(
+            &sum,
+            Reach::Everything,
+            &self.tidy,
+            &mut self.budget,
+        )?)
     }
 
     pub(super) fn quadratic(
@@ -150,8 +151,7 @@ impl Engine<'_> {
         let [c, b, a] = &coefficients[..] else {
             return Err(Stop::None(super::isolate::NoForm::NoMethod));
         };
-        let (shown_a, shown_b, shown_c) =
-            (self.tidy.sum(a), self.tidy.sum(b), self.tidy.sum(c));
+        let (shown_a, shown_b, shown_c) = (self.tidy.sum(a), self.tidy.sum(b), self.tidy.sum(c));
         let (full_a, full_b, full_c) = (self.full(a)?, self.full(b)?, self.full(c)?);
         // b^2 - 4ac.
         let mut discriminant = multiply(&full_b, &full_b, &mut self.budget)?;
@@ -192,9 +192,8 @@ impl Engine<'_> {
         let root_terms: Option<Vec<Monomial>> = if inner.is_empty() {
             Some(Vec::new())
         } else {
-            self.exact_square(&inner)?.map(|root| {
-                root.iter().map(|term| term.times(&outer)).collect()
-            })
+            self.exact_square(&inner)?
+                .map(|root| root.iter().map(|term| term.times(&outer)).collect())
         };
         let surd = match &root_terms {
             Some(terms) => self.tidy.sum(terms),
@@ -304,11 +303,7 @@ impl Engine<'_> {
 
     /// A quotient of two sums, with the content cancelled, and all of it where
     /// one is a multiple of the other.
-    pub(super) fn quotient(
-        &self,
-        above: &[Monomial],
-        below: &[Monomial],
-    ) -> Result<Expr, Stop> {
+    pub(super) fn quotient(&self, above: &[Monomial], below: &[Monomial]) -> Result<Expr, Stop> {
         if above.is_empty() {
             return Ok(Expr::integer(0));
         }
@@ -404,8 +399,8 @@ impl Engine<'_> {
                     }
                 })
         };
-        outer.coefficient = &squares(&shared.coefficient.numerator())
-            / &squares(&shared.coefficient.denominator());
+        outer.coefficient =
+            &squares(&shared.coefficient.numerator()) / &squares(&shared.coefficient.denominator());
         for (base, exponent) in &shared.factors {
             if let Some(power) = exponent.to_i64() {
                 // Rounded down, so that what stays has no denominator.
@@ -475,7 +470,10 @@ impl Engine<'_> {
         unit: &Number,
     ) -> Result<Vec<State>, Stop> {
         let coefficients = self.to_zero(&mut state, sides, kernel, unit, 3)?;
-        let shown: Vec<Expr> = coefficients.iter().map(|group| self.tidy.sum(group)).collect();
+        let shown: Vec<Expr> = coefficients
+            .iter()
+            .map(|group| self.tidy.sum(group))
+            .collect();
         let [d, c, b, a] = &shown[..] else {
             return Err(Stop::None(super::isolate::NoForm::NoMethod));
         };
@@ -494,9 +492,11 @@ impl Engine<'_> {
             .add(&c1, Sign::Minus, &scaled(&b_square, number(1, 3))?)?;
         let bc = self.tidy.multiply(&b1, &c1)?;
         let q = self.tidy.add(
-            &self
-                .tidy
-                .add(&scaled(&b_cube, number(2, 27))?, Sign::Minus, &scaled(&bc, number(1, 3))?)?,
+            &self.tidy.add(
+                &scaled(&b_cube, number(2, 27))?,
+                Sign::Minus,
+                &scaled(&bc, number(1, 3))?,
+            )?,
             Sign::Plus,
             &d1,
         )?;

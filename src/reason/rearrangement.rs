@@ -9,24 +9,23 @@
 //! the carrier follows, and the answer must give the chosen subject.
 
 use crate::algebra::ball::{self, Ball};
+use crate::algebra::certified::NoValue;
 use crate::algebra::expr::{Constant, Equation, Expr};
 use crate::algebra::kernel::{Failure, Known};
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
-use crate::algebra::normalise::proved_equal;
+use crate::algebra::normalise::proved_equal_within;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, admissible, inadmissible};
 use super::compare::{self, Compared};
-use super::verdict::{
-    Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict,
-};
+use super::verdict::{Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict};
 
 /// Points at which an answer without a proof must agree.
 const POINTS_WITHOUT_PROOF: usize = 8;
 /// Steps of algebra for one proof.
-const PROOF_STEPS: u64 = 200_000;
+const PROOF_STEPS: u64 = 60_000;
 
 /// A formula and the symbol to make its subject, with points that satisfy it.
 /// Making one costs more than judging; keep it for the next answer.
@@ -253,20 +252,22 @@ impl Problem {
                 }
                 Compared::Unsure => {}
                 Compared::Differ(..) => {
-                    let Ok(got) = ball::evaluate(value, &point.balls) else {
+                    let Ok(got) = compare::ball(value, point) else {
                         continue;
                     };
-                    if inadmissible(got, domain) {
+                    let refuted = if inadmissible(got, domain) {
                         if several {
                             tally.outside += 1;
                             continue;
                         }
+                        true
+                    } else {
+                        self.is_no_root(point, got)
+                    };
+                    if refuted {
                         return Err(Box::new(self.counterexample(point, further, Some(value))));
                     }
-                    if self.is_no_root(point, got) {
-                        return Err(Box::new(self.counterexample(point, further, Some(value))));
-                    }
-                    if admissible(got, domain) {
+                    if admissible(got, domain) && self.may_be_root(point, got) {
                         tally.other_roots += 1;
                     }
                 }
@@ -275,15 +276,29 @@ impl Problem {
         Ok(tally)
     }
 
-    /// Whether the formula certainly fails with this value of the subject.
-    fn is_no_root(&self, point: &Point, subject: Ball) -> bool {
+    /// Both sides of the formula with this value of the subject.
+    fn sides(&self, point: &Point, subject: Ball) -> [Result<Ball, NoValue>; 2] {
         let mut balls = point.balls.clone();
         balls[self.subject.index()] = subject;
-        match (
+        [
             ball::evaluate(&self.formula.left, &balls),
             ball::evaluate(&self.formula.right, &balls),
-        ) {
-            (Ok(left), Ok(right)) => left.differs_from(right),
+        ]
+    }
+
+    /// Whether the formula certainly fails with this value of the subject.
+    fn is_no_root(&self, point: &Point, subject: Ball) -> bool {
+        match self.sides(point, subject) {
+            [Ok(left), Ok(right)] => left.differs_from(right),
+            [Err(NoValue::Undefined), _] | [_, Err(NoValue::Undefined)] => true,
+            _ => false,
+        }
+    }
+
+    /// Whether both sides of the formula have values that meet.
+    fn may_be_root(&self, point: &Point, subject: Ball) -> bool {
+        match self.sides(point, subject) {
+            [Ok(left), Ok(right)] => !left.differs_from(right),
             _ => false,
         }
     }
@@ -383,23 +398,46 @@ impl Problem {
                 Some(Evidence::Counterexample(Box::new(found))),
             )));
         }
+        if agreed == 0
+            && let Some(found) = self.constant_outside(value, points, further, table)
+        {
+            return Err(Box::new(Judgement::new(
+                Verdict::Wrong,
+                Some(Evidence::Counterexample(Box::new(found))),
+            )));
+        }
         Err(Box::new(Judgement::undecided(match proof {
             Err(Failure::Exceeded(limit)) => Undecided::Limit(limit),
             _ => Undecided::Open,
         })))
     }
 
-    /// Whether the answer is proved to be a solution.
-    fn prove(
+    /// An answer that algebra shows to be one number, outside the subject's
+    /// domain: doubles alone can't tell a hidden zero from a small value.
+    fn constant_outside(
         &self,
         value: &Expr,
-        carrier: &Carrier,
+        points: &[Point],
+        further: &[Symbol],
         table: &SymbolTable,
-    ) -> Result<bool, Failure> {
+    ) -> Option<Counterexample> {
+        let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+        let normal = field.settling(|field| field.normalise(value)).ok()?;
+        let number = normal.as_number()?;
+        if !inadmissible(Ball::of(&number)?, table.domain(self.subject)) {
+            return None;
+        }
+        let mut found = self.counterexample(points.first()?, further, None);
+        found.got = Some(Shown::Exact(number));
+        Some(found)
+    }
+
+    /// Whether the answer is proved to be a solution.
+    fn prove(&self, value: &Expr, carrier: &Carrier, table: &SymbolTable) -> Result<bool, Failure> {
         let mut failure = None;
         if carrier.symbol == self.subject {
             for branch in &carrier.branches {
-                match proved_equal(value, branch, table) {
+                match proved_within(value, branch, table) {
                     Ok(true) => return Ok(true),
                     Ok(false) => {}
                     Err(error) => failure = Some(error),
@@ -410,12 +448,7 @@ impl Problem {
             let mut all = true;
             for branch in &carrier.branches {
                 let put_in = value.substitute(carrier.symbol, branch);
-                let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
-                let equal = field.settling(|field| {
-                    let left = field.normalise(&put_in)?;
-                    let right = field.normalise(&subject)?;
-                    field.proved_equal(&left, &right)
-                });
+                let equal = proved_within(&put_in, &subject, table);
                 match equal {
                     Ok(true) => {}
                     Ok(false) => all = false,
@@ -434,7 +467,7 @@ impl Problem {
         }
         // The other way: put the answer into the formula.
         let put_in = self.formula.substitute(self.subject, value);
-        match proved_equal(&put_in.left, &put_in.right, table) {
+        match proved_within(&put_in.left, &put_in.right, table) {
             Ok(true) => Ok(true),
             Ok(false) => failure.map_or(Ok(false), Err),
             Err(error) => Err(error),
@@ -502,6 +535,10 @@ impl Problem {
         }
         None
     }
+}
+
+fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {
+    proved_equal_within(left, right, table, Budget::new(PROOF_STEPS))
 }
 
 /// Divisors that may be zero on the domain because a real quantity is in

@@ -77,9 +77,7 @@ impl Engine<'_> {
 
     /// Shows the opened brackets as a step, if opening changed anything.
     pub(super) fn show_opened(&self, state: &mut State, before: &Sides, after: &Sides) -> bool {
-        let same = |one: &[Monomial], two: &[Monomial]| {
-            self.tidy.sum(one) == self.tidy.sum(two)
-        };
+        let same = |one: &[Monomial], two: &[Monomial]| self.tidy.sum(one) == self.tidy.sum(two);
         if same(&before.left, &after.left) && same(&before.right, &after.right) {
             return false;
         }
@@ -113,7 +111,9 @@ impl Engine<'_> {
                 side.clone()
             });
         }
-        let right = lowered.pop().unwrap_or_else(|| state.equation.right.clone());
+        let right = lowered
+            .pop()
+            .unwrap_or_else(|| state.equation.right.clone());
         let left = lowered.pop().unwrap_or_else(|| state.equation.left.clone());
         if left == state.equation.left && right == state.equation.right {
             return Ok(false);
@@ -186,8 +186,7 @@ impl Engine<'_> {
                 && term.sign == Sign::Plus
                 && term.factors.iter().all(|(base, exponent)| {
                     engine.tidy.signs(base).is_nonnegative()
-                        && (!engine.holds(base)
-                            || exponent.to_i64().is_some_and(|n| n % 2 == 0))
+                        && (!engine.holds(base) || exponent.to_i64().is_some_and(|n| n % 2 == 0))
                 })
         };
         if !squared(self, left) || !squared(self, right) {
@@ -353,9 +352,8 @@ impl Engine<'_> {
     ) -> Result<Vec<State>, Stop> {
         let sine = Expr::call(Function::Sin, angle.clone());
         let cosine = Expr::call(Function::Cos, angle.clone());
-        let degree = |term: &Monomial, base: &Expr| {
-            term.exponent(base).cloned().unwrap_or(Number::ZERO)
-        };
+        let degree =
+            |term: &Monomial, base: &Expr| term.exponent(base).cloned().unwrap_or(Number::ZERO);
         let all: Vec<&Monomial> = opened.left.iter().chain(&opened.right).collect();
         let two = Number::from(2);
         // sin cos alone: half the sine of twice the angle.
@@ -375,7 +373,8 @@ impl Engine<'_> {
                             return term.clone();
                         }
                         let mut rest = term.clone();
-                        rest.factors.retain(|(base, _)| *base != sine && *base != cosine);
+                        rest.factors
+                            .retain(|(base, _)| *base != sine && *base != cosine);
                         rest.times(&half)
                     })
                     .collect()
@@ -399,9 +398,7 @@ impl Engine<'_> {
             let mut square = Monomial::number(&Number::ONE);
             square.factors.push(((*kept).clone(), two.clone()));
             let square = self.tidy.build(&square);
-            let instead = self
-                .tidy
-                .add(&Expr::integer(1), Sign::Minus, &square)?;
+            let instead = self.tidy.add(&Expr::integer(1), Sign::Minus, &square)?;
             let change = |terms: &[Monomial]| -> Vec<Monomial> {
                 terms
                     .iter()
@@ -436,7 +433,8 @@ impl Engine<'_> {
                     .map(|term| {
                         let power = degree(term, &sine);
                         let mut rest = term.clone();
-                        rest.factors.retain(|(base, _)| *base != sine && *base != cosine);
+                        rest.factors
+                            .retain(|(base, _)| *base != sine && *base != cosine);
                         if !power.is_zero() {
                             rest.factors.push((tangent.clone(), power));
                         }

@@ -61,13 +61,9 @@ impl Signs {
     fn plus(self, other: Signs) -> Signs {
         let clash = (self.negative && other.positive) || (self.positive && other.negative);
         Signs::of(
-            self.negative && (other.negative || other.zero)
-                || other.negative && self.zero
-                || clash,
+            self.negative && (other.negative || other.zero) || other.negative && self.zero || clash,
             self.zero && other.zero || clash,
-            self.positive && (other.positive || other.zero)
-                || other.positive && self.zero
-                || clash,
+            self.positive && (other.positive || other.zero) || other.positive && self.zero || clash,
         )
     }
 

@@ -443,7 +443,11 @@ impl<'a> Tidy<'a> {
     /// # Errors
     /// [`Exceeded`] if a number grows too large.
     pub fn divide(&self, left: &Expr, right: &Expr) -> Result<Expr, Exceeded> {
-        Ok(self.build(&self.monomial(left)?.times(&self.monomial(right)?.inverted())))
+        Ok(self.build(
+            &self
+                .monomial(left)?
+                .times(&self.monomial(right)?.inverted()),
+        ))
     }
 
     /// A power with a number as its exponent.

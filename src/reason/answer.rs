@@ -1,0 +1,84 @@
+//! Judging a typed line through all of its readings: if the preferred one is
+//! wrong and another is right, the line is right and says so.
+
+use crate::algebra::expr::Equation;
+use crate::algebra::symbol::SymbolTable;
+use crate::text::readings::{Ambiguity, Reading, Readings};
+
+use super::equation::{Related, Relation, relate};
+use super::rearrangement::Problem;
+use super::verdict::{Judgement, Note, Verdict};
+
+/// The note that a reading other than the preferred one deserves.
+fn note_of(ambiguity: Ambiguity) -> Note {
+    match ambiguity {
+        Ambiguity::Slash => Note::AmbiguousSlash,
+        _ => Note::AmbiguousReading,
+    }
+}
+
+/// The verdict on a typed answer, and the reading that it is about.
+#[must_use]
+pub fn judge<'r>(
+    problem: &Problem,
+    readings: &'r Readings,
+    table: &SymbolTable,
+) -> (Judgement, &'r Reading) {
+    let preferred = &readings.preferred;
+    let judgement = problem.judge(&preferred.chain, table);
+    if judgement.is_right() {
+        return (judgement, preferred);
+    }
+    let mut open = None;
+    for reading in &readings.others {
+        let other = problem.judge(&reading.chain, table);
+        if other.is_right() {
+            let note = reading.differs.map_or(Note::AmbiguousReading, note_of);
+            return (other.with(note), reading);
+        }
+        if matches!(other.verdict, Verdict::Undecided(_)) && open.is_none() {
+            open = Some((other, reading));
+        }
+    }
+    // A reading that can't be decided may be the right one: "wrong" would
+    // claim too much.
+    match open {
+        Some(undecided) if judgement.verdict == Verdict::Wrong => undecided,
+        _ => (judgement, preferred),
+    }
+}
+
+/// The equations of a chain: neighbours in pairs.
+#[must_use]
+pub fn equations(reading: &Reading) -> Vec<Equation> {
+    reading
+        .chain
+        .windows(2)
+        .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
+        .collect()
+}
+
+/// How a typed line stands to the line before, by the first pair of readings
+/// that says the same, or else by the preferred ones.
+#[must_use]
+pub fn relate_lines<'r>(
+    before: &Readings,
+    after: &'r Readings,
+    table: &SymbolTable,
+) -> (Related, Vec<Note>, &'r Reading) {
+    let first = relate(
+        &equations(&before.preferred),
+        &equations(&after.preferred),
+        table,
+    );
+    if first.relation != Relation::Same {
+        for reading in &after.others {
+            let related = relate(&equations(&before.preferred), &equations(reading), table);
+            if related.relation == Relation::Same {
+                let note = reading.differs.map_or(Note::AmbiguousReading, note_of);
+                return (related, vec![note], reading);
+            }
+        }
+    }
+    (first, Vec::new(), &after.preferred)
+}

@@ -75,6 +75,31 @@ impl Field<'_> {
         Ok(())
     }
 
+    /// The factors of a polynomial that are not numbers, each once: kernels
+    /// alone, and polynomials without a common monomial.
+    ///
+    /// # Errors
+    /// A limit.
+    pub fn factors_of(&mut self, polynomial: &Polynomial) -> Result<Vec<Polynomial>, Failure> {
+        let mut product = Product {
+            coefficient: Number::ONE,
+            monomial: Monomial::one(),
+            factors: Vec::new(),
+        };
+        if polynomial.is_zero() {
+            return Ok(vec![Polynomial::zero()]);
+        }
+        self.take_apart(polynomial, 1, &mut product)?;
+        let mut factors: Vec<Polynomial> = product
+            .monomial
+            .factors()
+            .iter()
+            .map(|(kernel, _)| Polynomial::kernel(*kernel))
+            .collect();
+        factors.extend(product.factors.into_iter().map(|(factor, _)| factor));
+        Ok(factors)
+    }
+
     /// 1 - cos^2 is a square: sin^2.
     fn take_out_sines(
         &mut self,

@@ -27,6 +27,9 @@ const CANDIDATES: usize = 72;
 /// Points that are kept.
 const KEPT: usize = 24;
 
+/// Candidates for further points.
+const FURTHER: usize = 1_200;
+
 /// A formula solved for one of its symbols.
 #[derive(Debug, Clone)]
 pub struct Carrier {
@@ -194,6 +197,23 @@ impl Carrier {
         }
         found.sort_by_key(|(pains, _)| *pains);
         found.into_iter().map(|(_, point)| point).collect()
+    }
+
+    /// Many more points, for the rare question that a few do not settle.
+    #[must_use]
+    pub fn further_points(&self, symbols: &[Symbol], table: &SymbolTable) -> Vec<Point> {
+        let chosen: Vec<Symbol> = symbols
+            .iter()
+            .copied()
+            .filter(|symbol| *symbol != self.symbol)
+            .collect();
+        (0..FURTHER)
+            .flat_map(|number| {
+                let chosen = &chosen;
+                (0..self.branches.len())
+                    .filter_map(move |branch| self.point(number, branch, chosen, table))
+            })
+            .collect()
     }
 
     fn point(

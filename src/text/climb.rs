@@ -18,7 +18,7 @@ use crate::algebra::number::Number;
 
 /// How far a product reaches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Reach {
+pub(super) enum Reach {
     /// One factor with its power.
     Factor,
     /// Factors side by side.
@@ -30,19 +30,19 @@ enum Reach {
 }
 
 pub(super) struct Climb<'a> {
-    source: &'a str,
-    row: &'a [Token],
-    flips: &'a Flips,
-    at: usize,
+    pub(super) source: &'a str,
+    pub(super) row: &'a [Token],
+    pub(super) flips: &'a Flips,
+    pub(super) at: usize,
     depth: usize,
-    in_bar: bool,
+    pub(super) in_bar: bool,
     /// Inside the argument of a function without brackets a further function
     /// ends the argument.
-    in_argument: bool,
+    pub(super) in_argument: bool,
     pub(super) sites: Vec<Site>,
 }
 
-type Climbed = Result<Expr, Diagnostic>;
+pub(super) type Climbed = Result<Expr, Diagnostic>;
 
 impl<'a> Climb<'a> {
     pub(super) fn new(source: &'a str, row: &'a [Token], flips: &'a Flips) -> Self {
@@ -106,19 +106,24 @@ impl<'a> Climb<'a> {
         }
     }
 
-    fn kind(&self) -> &'a Kind {
+    pub(super) fn kind(&self) -> &'a Kind {
         &self.row[self.at].kind
     }
 
-    fn kind_after(&self) -> &'a Kind {
+    pub(super) fn kind_after(&self) -> &'a Kind {
         &self.row[(self.at + 1).min(self.row.len() - 1)].kind
     }
 
-    fn span(&self) -> Span {
+    pub(super) fn span(&self) -> Span {
         self.row[self.at].span
     }
 
-    fn fault(&self, kind: DiagnosticKind, message: impl Into<String>, span: Span) -> Diagnostic {
+    pub(super) fn fault(
+        &self,
+        kind: DiagnosticKind,
+        message: impl Into<String>,
+        span: Span,
+    ) -> Diagnostic {
         Diagnostic::new(kind, message, self.source, span)
     }
 
@@ -131,7 +136,7 @@ impl<'a> Climb<'a> {
         .with_mend("Write it in several shorter lines.")
     }
 
-    fn deeper<T>(
+    pub(super) fn deeper<T>(
         &mut self,
         work: impl FnOnce(&mut Self) -> Result<T, Diagnostic>,
     ) -> Result<T, Diagnostic> {
@@ -164,7 +169,7 @@ impl<'a> Climb<'a> {
         }
     }
 
-    fn missing_operand(&self) -> Diagnostic {
+    pub(super) fn missing_operand(&self) -> Diagnostic {
         let span = self.span();
         let typed = span.of(self.source);
         let before = self.at.checked_sub(1).map(|at| &self.row[at]);
@@ -197,7 +202,7 @@ impl<'a> Climb<'a> {
 
     // ---- sums -----------------------------------------------------------
 
-    fn sign(&self) -> Option<Sign> {
+    pub(super) fn sign(&self) -> Option<Sign> {
         Some(match self.kind() {
             Kind::Plus => Sign::Plus,
             Kind::Minus => Sign::Minus,
@@ -263,7 +268,7 @@ impl<'a> Climb<'a> {
         }
     }
 
-    fn product(&mut self, reach: Reach) -> Climbed {
+    pub(super) fn product(&mut self, reach: Reach) -> Climbed {
         let mut factors: Vec<Factor> = Vec::new();
         // In `ln 2/3` the slash ends the argument, in `sin 1/2 θ` it does not.
         let first = match reach {
@@ -353,7 +358,7 @@ impl<'a> Climb<'a> {
     }
 
     /// Whether everything since token `from` is one bracket.
-    fn one_bracket(&self, from: usize) -> bool {
+    pub(super) fn one_bracket(&self, from: usize) -> bool {
         if !matches!(self.row[from].kind, Kind::Open(_)) {
             return false;
         }
@@ -427,7 +432,7 @@ impl<'a> Climb<'a> {
     // ---- factors --------------------------------------------------------
 
     /// A factor that may have a sign in front: `a * -b`.
-    fn signed_factor(&mut self) -> Climbed {
+    pub(super) fn signed_factor(&mut self) -> Climbed {
         if let Some(sign) = self.sign() {
             self.at += 1;
             let value = self.deeper(Self::signed_factor)?;
@@ -625,7 +630,7 @@ impl<'a> Climb<'a> {
         }
     }
 
-    fn bracket(&mut self, close: char) -> Climbed {
+    pub(super) fn bracket(&mut self, close: char) -> Climbed {
         let open = self.span();
         self.deeper(|climb| {
             climb.at += 1;
@@ -666,7 +671,7 @@ impl<'a> Climb<'a> {
         })
     }
 
-    fn bar(&mut self) -> Climbed {
+    pub(super) fn bar(&mut self) -> Climbed {
         let open = self.span();
         self.deeper(|climb| {
             climb.at += 1;
@@ -695,205 +700,7 @@ impl<'a> Climb<'a> {
         })
     }
 
-    // ---- functions ------------------------------------------------------
-
-    /// A function with its power (`sin^2 x`) and its argument.
-    fn call(&mut self, kind: &Kind, function: Function) -> Climbed {
-        let name = self.span();
-        self.at += 1;
-        self.deeper(|climb| {
-            let power = climb.function_power(name)?;
-            let inverse =
-                matches!(&power, Some(Expr::Number(power)) if *power == Number::MINUS_ONE);
-            let function = if inverse {
-                climb.inverse(kind, function, name)?
-            } else {
-                function
-            };
-            let argument = climb.argument(function, name)?;
-            let value = match kind {
-                Kind::Log => {
-                    climb.note(Ambiguity::Logarithm, name, 1);
-                    let natural = climb.flips.logarithm(name.start);
-                    let function = if natural {
-                        Function::Ln
-                    } else {
-                        Function::Log10
-                    };
-                    Expr::call(function, argument)
-                }
-                Kind::LogBase(base) => Expr::div(
-                    Expr::call(Function::Ln, argument),
-                    Expr::call(Function::Ln, Expr::Number(base.clone())),
-                ),
-                _ => Expr::call(function, argument),
-            };
-            Ok(match power {
-                Some(power) if !inverse => Expr::pow(value, power),
-                _ => value,
-            })
-        })
-    }
-
-    /// The power right behind a function's name, if there is one.
-    fn function_power(&mut self, name: Span) -> Result<Option<Expr>, Diagnostic> {
-        match self.kind() {
-            Kind::Raised(power) => {
-                self.at += 1;
-                Ok(Some(Expr::Number(power.clone())))
-            }
-            Kind::RaisedSymbol(symbol) => {
-                self.at += 1;
-                Ok(Some(Expr::Symbol(*symbol)))
-            }
-            Kind::Caret => {
-                self.at += 1;
-                let minus = *self.kind() == Kind::Minus;
-                if minus {
-                    self.at += 1;
-                }
-                let value = match self.kind() {
-                    Kind::Number(number) => {
-                        self.at += 1;
-                        Expr::Number(number.clone())
-                    }
-                    Kind::Symbol(symbol) => {
-                        self.at += 1;
-                        Expr::Symbol(*symbol)
-                    }
-                    Kind::Open(close) => self.bracket(*close)?,
-                    _ => return Err(self.missing_operand()),
-                };
-                let value = match value {
-                    // `sin^(-1) x` too.
-                    Expr::Sum(terms) if !minus => match terms.as_slice() {
-                        [
-                            Term {
-                                sign: Sign::Minus,
-                                value: Expr::Number(number),
-                            },
-                        ] => Expr::Number(-number),
-                        _ => Expr::Sum(terms),
-                    },
-                    Expr::Number(number) if minus => Expr::Number(-&number),
-                    value if minus => Expr::neg(value),
-                    value => value,
-                };
-                if matches!(self.kind(), Kind::End | Kind::Equals | Kind::Close(_)) {
-                    return Err(self.missing_argument(name));
-                }
-                Ok(Some(value))
-            }
-            _ => Ok(None),
-        }
-    }
-
-    fn inverse(&self, kind: &Kind, function: Function, name: Span) -> Result<Function, Diagnostic> {
-        Ok(match (kind, function) {
-            (Kind::Function(_), Function::Sin) => Function::Arcsin,
-            (Kind::Function(_), Function::Cos) => Function::Arccos,
-            (Kind::Function(_), Function::Tan) => Function::Arctan,
-            (Kind::Function(_), Function::Sinh) => Function::Arsinh,
-            (Kind::Function(_), Function::Cosh) => Function::Arcosh,
-            (Kind::Function(_), Function::Tanh) => Function::Artanh,
-            _ => {
-                let typed = name.of(self.source);
-                return Err(self
-                    .fault(
-                        DiagnosticKind::NoMeaning,
-                        format!("{typed} to the power -1 could mean two things."),
-                        name,
-                    )
-                    .with_mend(format!(
-                        "Write 1/{typed}(x) for one over it, or the inverse function by its name."
-                    )));
-            }
-        })
-    }
-
-    fn missing_argument(&self, name: Span) -> Diagnostic {
-        let typed = name.of(self.source);
-        self.fault(
-            DiagnosticKind::MissingArgument,
-            format!("{typed} has nothing to act on."),
-            name,
-        )
-        .with_mend(format!("Write what it acts on in brackets: {typed}(x)."))
-    }
-
-    fn argument(&mut self, function: Function, name: Span) -> Climbed {
-        match self.kind() {
-            Kind::Open(close) => return self.bracket(*close),
-            Kind::Bar if !self.in_bar => return self.bar(),
-            Kind::Number(_)
-            | Kind::Symbol(_)
-            | Kind::Pi
-            | Kind::Euler
-            | Kind::Function(_)
-            | Kind::Log
-            | Kind::LogBase(_)
-            | Kind::Plus
-            | Kind::Minus
-            | Kind::PlusMinus
-            | Kind::MinusPlus => {}
-            _ => return Err(self.missing_argument(name)),
-        }
-        let turned = self.flips.function(name.start);
-        let sign = self.sign();
-        if sign.is_some() {
-            self.at += 1;
-        }
-        let outer = std::mem::replace(&mut self.in_argument, true);
-        let reach = match turned {
-            1 => Reach::Factor,
-            2 => Reach::Group,
-            3 => Reach::Slash,
-            _ => Reach::Times,
-        };
-        let from = self.at;
-        let times_inside = |climb: &Self, until: usize| {
-            let mut open = 0usize;
-            climb.row[from..until].iter().any(|token| {
-                match token.kind {
-                    Kind::Open(_) => open += 1,
-                    Kind::Close(_) => open = open.saturating_sub(1),
-                    _ => {}
-                }
-                open == 0 && token.kind == Kind::Times
-            })
-        };
-        let value = if sign.is_some() && self.sign().is_some() {
-            self.deeper(Self::signed_factor)
-        } else {
-            self.product(reach)
-        };
-        self.in_argument = outer;
-        let value = value?;
-        if turned == 0 {
-            let several = matches!(&value, Expr::Product(factors) if factors.len() > 1)
-                && !self.one_bracket(from);
-            let number_first = matches!(self.row[from].kind, Kind::Number(_));
-            let rooted = matches!(
-                function,
-                Function::Sqrt | Function::Cbrt | Function::Ln | Function::Log10
-            );
-            if several && (rooted || !number_first) {
-                self.note(Ambiguity::Function, name, 1);
-            }
-            if several && times_inside(self, self.at) {
-                self.note(Ambiguity::Function, name, 2);
-            }
-            if *self.kind() == Kind::Slash {
-                self.note(Ambiguity::Function, name, 3);
-            }
-        }
-        Ok(match sign {
-            Some(sign) => signed(sign, value),
-            None => value,
-        })
-    }
-
-    fn note(&mut self, ambiguity: Ambiguity, span: Span, turn: u8) {
+    pub(super) fn note(&mut self, ambiguity: Ambiguity, span: Span, turn: u8) {
         let site = Site {
             ambiguity,
             at: span.start,
@@ -950,7 +757,7 @@ fn is_operator(kind: &Kind) -> bool {
 }
 
 /// A value with a sign in front; a plus says nothing.
-fn signed(sign: Sign, value: Expr) -> Expr {
+pub(super) fn signed(sign: Sign, value: Expr) -> Expr {
     if sign == Sign::Plus {
         return value;
     }

@@ -552,7 +552,12 @@ fn reachable(
     let mut at = 0;
     let mut turn = None;
     for step in &chosen {
-        if ways[at].len() > 1 && !is_word(run.part(at, step.digits.unwrap_or(step.to))) {
+        // `asinθ` may be a times the sine.
+        let name = run.part(at, step.digits.unwrap_or(step.to));
+        let inverse = name
+            .strip_prefix('a')
+            .is_some_and(|rest| function(rest).is_some());
+        if ways[at].len() > 1 && (inverse || !is_word(name)) {
             turn = Some(at);
             break;
         }
@@ -634,16 +639,7 @@ fn stuck(text: &str, run: &Run, names: &Names<'_>, after: After) -> Diagnostic {
         )
         .with_mend(format!("Write what it acts on in brackets: {whole}(x)."));
     }
-    let mut to = at + 1;
-    for length in (2..=10.min(length - at)).rev() {
-        if greek::letter(run.part(at, at + length)).is_some() {
-            to = at + length;
-            break;
-        }
-    }
-    while to < length && !run.may_cut(to) {
-        to += 1;
-    }
+    let (to, _) = fresh_name(run, at);
     let span = run.span(at, to);
     names.unknown(text, span, span.of(text))
 }

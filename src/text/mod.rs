@@ -3,18 +3,19 @@
 //! This room neither decides nor simplifies. What was typed is kept; a type of
 //! the grammar's never leaves its file.
 
-pub mod climb;
+mod calls;
+mod climb;
 pub mod diagnostic;
 pub mod escape;
 pub mod functions;
 pub mod greek;
-pub mod letters;
-pub mod maths;
+mod letters;
+mod maths;
 pub mod readings;
 pub mod sheet;
 pub mod span;
 pub mod suggest;
-pub mod tokens;
+mod tokens;
 pub mod vocabulary;
 
 pub use diagnostic::{Diagnostic, DiagnosticKind};

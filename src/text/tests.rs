@@ -293,7 +293,7 @@ fn functions() {
     check_only("cos^(-1) x", "arccos(x)");
     check_only("tan^-1 x", "arctan(x)");
     check_only("arcsin x", "arcsin(x)");
-    check_only("asin(x)", "arcsin(x)");
+    check("asin(x)", "arcsin(x)");
     check_only("sin^2 θ", "(sin(θ)^2)");
     check_only("sin²θ", "(sin(θ)^2)");
     check_only("sin(θ)^2", "(sin(θ)^2)");
@@ -308,7 +308,7 @@ fn functions() {
     check_only("cbrt(x)", "cbrt(x)");
     check_only("∛x", "cbrt(x)");
     check_only("sinh x + cosh x + tanh x", "(sinh(x)+cosh(x)+tanh(x))");
-    check_only("asinh x + arsinh x", "(arsinh(x)+arsinh(x))");
+    check("asinh x + arsinh x", "(arsinh(x)+arsinh(x))");
     check_only("sinh^-1 x", "arsinh(x)");
     check_only(
         "sec x + cosec x + csc x + cot x",
@@ -386,6 +386,17 @@ fn two_readings() {
         ],
     );
     check_all("Ek", "E_k", &[(Letters, "(E*k)")]);
+    check_all("asinθ", "arcsin(θ)", &[(Letters, "(a*sin(θ))")]);
+    check_only("mgsinθ", "(m*g*sin(θ))");
+    check_only("Vcosθcosφ", "(V*cos(θ)*cos(φ))");
+    check_only("x^{1/2}", "(x^1/2)");
+    check_only("sqrt{x}", "sqrt(x)");
+    check_only("v_{out}^2", "(v_{out}^2)");
+    check_only("sin²2θ", "(sin(2*θ)^2)");
+    check_only("sin^2(θ)+cos^2(θ)", "((sin(θ)^2)+(cos(θ)^2))");
+    check_only("√x²", "sqrt(x^2)");
+    check_only("u t + ½ at²", "((u*t)+(1/2*a*(t^2)))");
+    check_all("sin 1/2 θ", "sin(1/2*θ)", &[(Slash, "(sin(1)/(2*θ))")]);
     check_all("A cos θ * d", "(A*cos(θ*d))", &[(Function, "(A*cos(θ)*d)")]);
 }
 
@@ -542,6 +553,11 @@ fn letters_that_are_not_declared() {
         "There is no symbol w here.\n  2as + w\n        ^",
     );
     check_fault("2aws", "There is no symbol w here.\n  2aws\n    ^");
+    check_fault("m Δt", "There is no symbol Δt here.\n  m Δt\n    ^^");
+    check_fault(
+        "mv_1",
+        "There is no symbol v_1 here.\n  mv_1\n   ^^^\nDid you mean v_0?",
+    );
     check_fault(
         "m omega r",
         "There is no symbol omega here.\n  m omega r\n    ^^^^^",

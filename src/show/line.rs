@@ -358,6 +358,21 @@ impl Writer<'_> {
             self.bracketed(exponent);
             return Tail::Closed;
         }
+        // `cos²(θ)`, since `cos(θ)²` could be taken for the cosine of a square.
+        if let (Expr::Call(function, argument), Expr::Number(number)) = (base, exponent)
+            && is_circular(*function)
+            && let Some(whole @ 2..=9) = number.to_i64()
+        {
+            self.out.push_str(function.name());
+            match self.style {
+                Spelling::Unicode => self.out.extend(whole.to_string().chars().map(raised)),
+                Spelling::Ascii => {
+                    let _ = write!(self.out, "^{whole}");
+                }
+            }
+            self.bracketed(argument);
+            return Tail::Closed;
+        }
         match base {
             Expr::Symbol(_) | Expr::Constant(_) => {
                 self.factor(base, true);
@@ -466,6 +481,21 @@ fn holds_abs(expr: &Expr) -> bool {
     let mut found = false;
     expr.for_each_child(|child| found = found || holds_abs(child));
     found
+}
+
+fn is_circular(function: Function) -> bool {
+    matches!(
+        function,
+        Function::Sin
+            | Function::Cos
+            | Function::Tan
+            | Function::Sec
+            | Function::Cosec
+            | Function::Cot
+            | Function::Sinh
+            | Function::Cosh
+            | Function::Tanh
+    )
 }
 
 fn is_plain_whole(number: &Number) -> bool {

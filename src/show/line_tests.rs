@@ -60,6 +60,8 @@ fn lines() {
     check("2^(t/2)", "2^(t/2)", "2^(t/2)");
     check("1/x", "1/x", "1/x");
     check("sin θ cos θ", "sin(θ)cos(θ)", "sin(theta) cos(theta)");
+    check("u^2 sin(θ)^2", "u²sin²(θ)", "u^2 sin^2(theta)");
+    check("sqrt(x)^2", "√(x)²", "sqrt(x)^2");
     check("m Δv/t", "m Δv/t", "m Delta_v/t");
     check("a ± b", "a ± b", "a +/- b");
     check("l*g", "l g", "l g");

@@ -38,7 +38,7 @@ def main():
     options.add_argument("--seconds", type=float, default=10)
     chosen = options.parse_args()
     signal.signal(signal.SIGALRM, stop)
-    reading, deciding, slow = [], [], 0
+    reading, deciding, labels, slow = [], [], [], 0
     found = {"right": [0, 0], "wrong": [0, 0]}
     with open(chosen.pairs, encoding="utf-8") as lines:
         for line in lines:
@@ -61,12 +61,16 @@ def main():
             done = time.perf_counter()
             reading.append((read - start) * 1e6)
             deciding.append((done - read) * 1e6)
+            labels.append(label)
             found[label][zero] += 1
     print(f"{len(reading)} pairs, {slow} over {chosen.seconds:g} s")
     for label, (other, zero) in found.items():
         print(f"{label}: zero found for {zero} of {zero + other}")
     both = [a + b for a, b in zip(reading, deciding)]
-    for name, times in (("reading", reading), ("simplify", deciding), ("both", both)):
+    equal = [time for time, label in zip(deciding, labels) if label == "right"]
+    other = [time for time, label in zip(deciding, labels) if label == "wrong"]
+    for name, times in (("reading", reading), ("simplify", deciding), ("simplify, equal pairs", equal),
+                        ("simplify, other pairs", other), ("both", both)):
         print(f"{name}: median {share(times, 0.5):.0f} us, 99th percentile {share(times, 0.99):.0f} us")
 
 

@@ -5,14 +5,14 @@
 Equations: S.-M. Udrescu and M. Tegmark, AI Feynman, Science Advances 6,
 eaay2631 (2020). Solutions: SymPy 1.14 `solve`, in
 `reference/feynman/subjects.jsonl`. Each solution is a request of its own, and
-each with a planted change is another; mpmath labels both at 90 working digits:
+each with a planted change is another; mpmath labels both at 150 working digits:
 
     right      gives the subject back at every point of the domain
     undefined  gives it back wherever it has a value, not everywhere
     wrong      somewhere it is no root of the equation in the domain
-    branch     a root, not the only one, on a domain that is not `real`:
-               written to feynman_branches.jsonl, since it is no false verdict
-               to call it either way
+    branch     a root, but at some points another than the one in the domain,
+               or one of two: written to feynman_branches.jsonl, since it is no
+               false verdict to call it either way
 """
 
 import json
@@ -65,7 +65,7 @@ class Subject:
         for attempt in range(60 * POINTS):
             if len(found) >= POINTS:
                 break
-            point = {name: sample(domain, draw) for name, domain in self.domains.items()}
+            point = {name: sample(domain, draw, 400) for name, domain in self.domains.items()}
             if self.left[0] == "s" and attempt % 4:
                 given, values = self.left[1], [self.right]
             else:
@@ -81,7 +81,7 @@ class Subject:
 
     def label(self, answer, points):
         """right, undefined, wrong, branch, or None for what is in between."""
-        equal = other = undefined = 0
+        equal = other = beyond = undefined = 0
         for point in points:
             try:
                 value = evaluate(answer, point)
@@ -93,11 +93,15 @@ class Subject:
                 equal += 1
             elif near < FAR:
                 return None
-            elif inside(value, self.domains[self.subject]) and self.holds({**point, self.subject: value}):
+            elif not self.holds({**point, self.subject: value}):
+                return "wrong"
+            elif inside(value, self.domains[self.subject]):
                 other += 1
             else:
-                return "wrong"
-        if other:
+                beyond += 1
+        if beyond and not equal and not other:
+            return "wrong"
+        if other or beyond:
             return "branch"
         if undefined:
             return "undefined"

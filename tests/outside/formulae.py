@@ -2,6 +2,10 @@
 quantities. A row is (formula, domains that are not positive). Own list.
 """
 
+import re
+
+import reader
+
 ROWS = [
     # motion
     ("v = u + a*t", ""),
@@ -13,12 +17,14 @@ ROWS = [
     ("s = (u + v)*t/2", "s real, u real, v real"),
     ("v^2 = u^2 + 2*a*s", ""),
     ("v^2 = u^2 + 2*a*s", "v real, u real, a real, s real"),
+    ("s = u*t + 1/2*a*t^2", "s real, u real, t real"),
     ("v = s/t", ""),
     ("H = u^2*sin(theta)^2/(2*g)", "theta acute"),
     ("R = 2*u^2*sin(theta)*cos(theta)/g", "theta acute"),
     ("T = 2*u*sin(theta)/g", "theta acute"),
     ("y = x*tan(theta) - g*x^2/(2*u^2*cos(theta)^2)", "y real, theta acute"),
     ("d = v^2/(2*mu*g) + v*t_r", ""),
+    ("v^2 = v_x^2 + v_y^2", "v_x real, v_y real"),
     # forces and moments
     ("F = m*a", ""),
     ("T - m*g = m*a", "a real"),
@@ -41,6 +47,10 @@ ROWS = [
     ("W = F*s*cos(theta)", "theta acute"),
     ("E_k = 1/2*m*v^2", ""),
     ("E_k = p^2/(2*m)", ""),
+    ("E_k = 1/2*m*v^2", "v real"),
+    ("E_k = p^2/(2*m)", "p real"),
+    ("E = 1/2*k*x^2", "x real"),
+    ("1/2*m*v^2 = 1/2*m*u^2 + F*s", "v real, u real, F real, s real"),
     ("E = m*g*h", ""),
     ("m*g*h = 1/2*m*v^2", ""),
     ("m*g*h = 1/2*m*v^2 + F*s", ""),
@@ -123,6 +133,7 @@ ROWS = [
     ("P = I*V", ""),
     ("P = V^2/R", ""),
     ("P = I^2*R", ""),
+    ("P = I^2*R", "I real"),
     ("R = rho*l/A", ""),
     ("R = 4*rho*l/(pi*d^2)", ""),
     ("I = n*A*v*q", ""),
@@ -231,10 +242,6 @@ ROWS = [
 
 def table():
     """Rows as (text, domains), the domains a dict of every quantity's."""
-    import re
-
-    import reader
-
     known = set(reader.FUNCTIONS) | {"pi"}
     for text, other in ROWS:
         found = [name for name in re.findall(r"[^\W\d]\w*", text) if name not in known]

@@ -1,4 +1,4 @@
-"""Solutions by SymPy, and labels by mpmath at 90 working digits.
+"""Solutions by SymPy, and labels by mpmath at 150 working digits.
 
 A point is admissible when it satisfies the formula and every quantity, the
 subject too, lies in its domain. An answer is
@@ -18,7 +18,7 @@ from contextlib import contextmanager
 import mpmath
 import sympy
 
-from tree import Undefined, evaluate, from_sympy, places, symbol, to_sympy
+from tree import Undefined, children, evaluate, from_sympy, places, plus, symbol, to_sympy
 
 POINTS = 44
 NEAR = mpmath.mpf(10) ** -40
@@ -51,11 +51,13 @@ def inside(value, domain):
     return True
 
 
-def sample(domain, draw):
-    """A random value of a domain, many digits long."""
+def sample(domain, draw, spread=700):
+    """A random value of a domain, many digits long, between 10^-spread/1000
+    and its reciprocal in size. The spread is kept small so that 1 - exp(-x)
+    and tanh(x) don't eat up the working digits."""
     if domain == "acute":
         return mpmath.mpf(draw.randint(40000, 1530000)) / 1000000
-    size = mpmath.mpf(10) ** (mpmath.mpf(draw.randint(-900, 900)) / 1000)
+    size = mpmath.mpf(10) ** (mpmath.mpf(draw.randint(-spread, spread)) / 1000)
     value = mpmath.mpf(int(size * 10 ** 6)) / 10 ** 6
     return -value if domain == "real" and draw.random() < 0.5 else value
 
@@ -263,5 +265,18 @@ class Case:
         for minus, other in ((first, second), (second, first)):
             if minus == ("-", other):
                 return ("pm", other)
+        # -b/a + sqrt(d)/a and -b/a - sqrt(d)/a
+        try:
+            first, second = (set(children(from_sympy(sympy.expand(to_sympy(tree, self.formula.symbols)))))
+                             for tree in (first, second))
+        except ValueError:
+            return None
+        common = first & second
+        first, second = first - common, second - common
+        if common and len(first) == len(second) == 1:
+            (one,), (other,) = first, second
+            if one == ("-", other):
+                one, other = other, one
+            if other == ("-", one):
+                return plus(*sorted(common, key=str), ("pm", one))
         return None
-

@@ -19,7 +19,7 @@ import printer
 import reader
 import rewrites
 from label import Formula, TooSlow, allowed
-from tree import size
+from tree import places, size
 
 LONGEST = 70
 CHARACTERS = 600
@@ -33,6 +33,19 @@ class Maker:
         self.formulae = [Formula(text, reader.read_equation(text, domains), domains)
                          for text, domains in formulae.table()]
         self.contexts = {}
+
+    def chosen(self):
+        """Formula, subject, case. Plain products come up less often, and a
+        subject with two roots more often, than their share of the list."""
+        for _ in range(3):
+            formula = self.draw.choice(self.formulae)
+            subject = self.draw.choice(sorted(formula.domains))
+            case = formula.case(subject)
+            rich = any(node[0] in ("f", "+") for side in (formula.left, formula.right)
+                       for _, node in places(side))
+            if rich and (self.draw.random() < 0.6 or (case and case.two_roots)):
+                break
+        return formula, subject, case
 
     def context(self, formula, subject):
         """The rewrites' context, kept for its cache."""
@@ -66,7 +79,7 @@ class Maker:
             return None
         wanted = self.draw.random()
         both = case.both_roots()
-        if both and wanted < 0.12:
+        if both and wanted < 0.2:
             return "both-roots", both
         if wanted < 0.04:
             return "as-solved", solution
@@ -103,9 +116,7 @@ class Maker:
 
     def rearrange(self):
         """A labelled rearrangement, or None."""
-        formula = self.draw.choice(self.formulae)
-        subject = self.draw.choice(sorted(formula.domains))
-        case = formula.case(subject)
+        formula, subject, case = self.chosen()
         if case is None:
             return None
         made = self.answer(case, self.context(formula, subject))
@@ -133,9 +144,7 @@ class Maker:
 
     def line(self):
         """A labelled pair of lines, or None."""
-        formula = self.draw.choice(self.formulae)
-        subject = self.draw.choice(sorted(formula.domains))
-        case = formula.case(subject)
+        formula, subject, case = self.chosen()
         made = lines.make(formula, case, self.draw, self.context(formula, subject))
         if made is None:
             return None
@@ -192,7 +201,8 @@ def main():
     rows, undefined = generate(chosen.seed, chosen.count, chosen.lines)
     write(chosen.out, rows)
     apart = chosen.out.removesuffix(".jsonl") + "_undefined.jsonl"
-    write(apart, undefined)
+    if undefined:
+        write(apart, undefined)
     labels = Counter((row["task"], row["label"]) for row in rows)
     print(f"{len(rows)} rows in {chosen.out}, {len(undefined)} in {apart}, "
           f"{time.time() - started:.0f} s")

@@ -95,12 +95,11 @@ class Printer:
     def sum(self, terms):
         text = ""
         for index, term in enumerate(terms):
-            negative = term[0] == "-"
-            inner = self.bracket(term[1] if negative else term, PRODUCT)
-            if index:
-                text += (self.minus if negative else self.plus) + inner
-            else:
-                text = (self.dash if negative else "") + inner
+            signed = term[0] in ("-", "pm")
+            inner = self.bracket(term[1] if signed else term, PRODUCT)
+            first, later = {"-": (self.dash, self.minus),
+                            "pm": ("±", self.plus.replace("+", "±"))}.get(term[0], ("", self.plus))
+            text += (later if index else first) + inner
         return text
 
     def product(self, factors):

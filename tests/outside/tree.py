@@ -22,8 +22,9 @@ from fractions import Fraction
 import mpmath
 import sympy
 
-DIGITS = 90
+DIGITS = 150
 mpmath.mp.dps = DIGITS
+NOISE = mpmath.mpf(10) ** -(DIGITS - 25)
 
 ONE = ("n", Fraction(1))
 TWO = ("n", Fraction(2))
@@ -156,6 +157,8 @@ def _function(name, x):
     if name in ("ln", "lg"):
         if x <= 0:
             raise Undefined
+        if abs(x - 1) < NOISE:
+            return mp.mpf(0)
         return mp.log(x) if name == "ln" else mp.log10(x)
     if name in ("arcsin", "arccos"):
         if abs(x) > 1:
@@ -187,10 +190,10 @@ def evaluate(node, point):
     if kind == "e":
         return mpmath.e()
     if kind == "+":
-        total = mpmath.mpf(0)
-        for child in node[1]:
-            total += evaluate(child, point)
-        return total
+        terms = [evaluate(child, point) for child in node[1]]
+        total = sum(terms, mpmath.mpf(0))
+        # What is left of a full cancellation is noise, and stands for zero.
+        return total if abs(total) > NOISE * max(map(abs, terms)) else mpmath.mpf(0)
     if kind == "-":
         return -evaluate(node[1], point)
     if kind == "pm":

@@ -23,7 +23,12 @@ impl Field<'_> {
             }
             return Ok(terms);
         }
-        let content = value.num().monomial_content();
+        // Only what keeps the numerator from being plain is taken out: more
+        // would hide what the denominator divides.
+        let content = value
+            .num()
+            .monomial_content()
+            .filtered(|_, exponent| exponent.is_negative());
         let plain = value
             .num()
             .times_term(&content.reciprocal(), &Number::ONE)?;

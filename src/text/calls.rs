@@ -160,6 +160,7 @@ impl Climb<'_> {
             1 => Reach::Factor,
             2 => Reach::Group,
             3 => Reach::Slash,
+            4 => Reach::OneSlash,
             _ => Reach::Times,
         };
         let from = self.at;
@@ -197,6 +198,7 @@ impl Climb<'_> {
             }
             if *self.kind() == Kind::Slash {
                 self.note(Ambiguity::Function, name, 3);
+                self.note(Ambiguity::Function, name, 4);
             }
         }
         Ok(match sign {

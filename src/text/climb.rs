@@ -25,6 +25,8 @@ pub(super) enum Reach {
     Group,
     /// Also over explicit signs of multiplication.
     Times,
+    /// Also over the first slash.
+    OneSlash,
     /// Also over slashes.
     Slash,
 }
@@ -262,8 +264,17 @@ impl<'a> Climb<'a> {
             Kind::Symbol(_) | Kind::Pi | Kind::Euler | Kind::Open(_) => true,
             Kind::Function(_) | Kind::Log | Kind::LogBase(_) => !self.in_argument,
             Kind::Bar => !self.in_bar,
-            // A number does not: `(a + b) 2` and `a 2` are more likely a lost
-            // sign or power.
+            // A number does not, `(a + b) 2` and `a 2` being more likely a lost
+            // sign or power, unless it has a power of its own: `A 2^(-t/T)`.
+            Kind::Number(_) => {
+                at > 0
+                    && self.row[at - 1].span.end < token.span.start
+                    && !matches!(self.row[at - 1].kind, Kind::Number(_))
+                    && self
+                        .row
+                        .get(at + 1)
+                        .is_some_and(|next| next.kind == Kind::Caret)
+            }
             _ => false,
         }
     }
@@ -307,7 +318,10 @@ impl<'a> Climb<'a> {
                         value,
                     }),
                 }
-            } else if reach == Reach::Slash && *self.kind() == Kind::Slash {
+            } else if *self.kind() == Kind::Slash
+                && (reach == Reach::Slash
+                    || reach == Reach::OneSlash && !factors.iter().any(|factor| factor.divides))
+            {
                 let value = self.divisor()?;
                 factors.push(Factor {
                     divides: true,
@@ -349,9 +363,6 @@ impl<'a> Climb<'a> {
             let grouped = matches!(&value, Expr::Product(_)) && !self.one_bracket(before);
             if grouped {
                 self.note(Ambiguity::Slash, slash, 1);
-            }
-            if *self.kind() == Kind::Times {
-                self.note(Ambiguity::Slash, slash, 2);
             }
         }
         Ok(value)
@@ -408,9 +419,6 @@ impl<'a> Climb<'a> {
         self.at += 3;
         if self.joins() {
             self.note(Ambiguity::Slash, span, 3);
-        }
-        if *self.kind() == Kind::Times {
-            self.note(Ambiguity::Slash, span, 2);
         }
         let value = top / bottom;
         // `4/2` stays as it is typed, `1/2` is one number.

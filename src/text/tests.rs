@@ -351,7 +351,13 @@ fn sums_and_doubled_signs() {
 fn two_readings() {
     use Ambiguity::{Exponent, Function, Letters, Logarithm, Slash};
     check_all("a/2s", "(a/(2*s))", &[(Slash, "(a/2*s)")]);
-    check_all("a/2*s", "(a/2*s)", &[(Slash, "(a/(2*s))")]);
+    check_all(
+        "ln a/b/t",
+        "(ln(a)/b/t)",
+        &[(Function, "ln(a/b/t)"), (Function, "(ln(a/b)/t)")],
+    );
+    check_all("a/2*s", "(a/2*s)", &[]);
+    check_all("1/2*m*v^2", "(1/2*m*(v^2))", &[]);
     check_all("1/2 m v^2", "(1/2*m*(v^2))", &[(Slash, "(1/(2*m*(v^2)))")]);
     check_only("a/b/c", "(a/b/c)");
     check_only("a/(2s)", "(a/(2*s))");

@@ -49,6 +49,7 @@ struct Gatherer<'a, 'l> {
     loader: &'a mut Loader<'l>,
     drafts: Vec<Draft>,
     draft_of: FxHashMap<String, usize>,
+    source_of: FxHashMap<String, usize>,
     /// Names of the sheets that are open, outermost first.
     open: Vec<String>,
     /// Sheets with topics of their own that have been read whole.
@@ -67,6 +68,7 @@ impl Formulary {
             loader,
             drafts: Vec::new(),
             draft_of: FxHashMap::default(),
+            source_of: FxHashMap::default(),
             open: vec![name.to_owned()],
             done: FxHashSet::default(),
             includes: 0,
@@ -98,17 +100,25 @@ impl Gatherer<'_, '_> {
     /// `topic` line belong to; `None` makes one, named after the file.
     fn gather(&mut self, name: &str, bytes: &[u8], into: Option<usize>) {
         let sheet = read_sheet(name, bytes);
-        let file = self.formulary.sources.len();
-        self.formulary.sources.push(Source {
-            name: sheet.name,
-            lines: sheet.lines,
-        });
-        self.formulary
-            .faults
-            .extend(sheet.faults.into_iter().map(|diagnostic| Fault {
-                kind: FaultKind::Syntax,
-                diagnostic,
-            }));
+        // A sheet of shared quantities may be included by several topics: it
+        // is one source, and its faults are reported once.
+        let file = match self.source_of.get(name) {
+            Some(&file) => file,
+            None => {
+                let file = self.formulary.sources.len();
+                self.source_of.insert(name.to_owned(), file);
+                self.formulary.sources.push(Source {
+                    name: sheet.name,
+                    lines: sheet.lines,
+                });
+                let faults = sheet.faults.into_iter().map(|diagnostic| Fault {
+                    kind: FaultKind::Syntax,
+                    diagnostic,
+                });
+                self.formulary.faults.extend(faults);
+                file
+            }
+        };
         let mut current = into;
         for entry in sheet.entries {
             match entry.kind {

@@ -12,3 +12,6 @@ mod loading;
 pub mod proofread;
 pub mod quantity;
 pub mod unit;
+
+#[cfg(test)]
+mod tests;

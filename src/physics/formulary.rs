@@ -11,7 +11,7 @@ use crate::algebra::symbol::Symbol;
 use crate::text::sheet::place;
 use crate::text::{Diagnostic, DiagnosticKind, Span, Vocabulary};
 
-pub use super::loading::{Loaded, Loader, MAX_INCLUDE_DEPTH, MAX_INCLUDES};
+pub use super::gather::{Loaded, Loader, MAX_INCLUDE_DEPTH, MAX_INCLUDES};
 
 /// A file that was read, for messages.
 #[derive(Debug, Clone, Default)]
@@ -49,8 +49,6 @@ pub struct Formula {
     pub equation: Equation,
     /// When it holds, in words.
     pub condition: Option<String>,
-    /// Whether the text can be read in another way too.
-    pub ambiguous: bool,
     /// The text, and where it stands.
     pub origin: Origin,
 }

@@ -1,243 +1,21 @@
-//! From sheets as typed to the formulary.
+//! From a topic's entries as typed to the topic as a model.
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Fault, FaultKind};
-use super::formulary::{
-    Definition, Formula, Formulary, Mark, Notation, Proof, Source, Statement, Topic,
-};
+use super::formulary::{Definition, Formula, Formulary, Mark, Proof, Statement, Topic};
+use super::gather::Draft;
 use super::quantity::{Origin, PhysicalConstant, Quantity};
 use super::unit::{Unit, read_unit};
 use crate::algebra::expr::Equation;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol};
-use crate::text::readings::{Ambiguity, Readings};
-use crate::text::sheet::{EntryKind, Piece, ProofEntry, WrittenNumber, read_sheet};
+use crate::text::sheet::{EntryKind, Piece, ProofEntry, WrittenNumber};
 use crate::text::suggest::nearest;
-use crate::text::{Span, Undeclared, Vocabulary, read};
-
-/// Sheets that may stand inside one another.
-pub const MAX_INCLUDE_DEPTH: usize = 16;
-/// Included sheets that one sheet may lead to in all.
-pub const MAX_INCLUDES: usize = 256;
-/// Bytes of included sheets that one sheet may lead to in all.
-pub const MAX_INCLUDED_BYTES: usize = 16 * 1024 * 1024;
-
-/// A sheet that a loader found.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Loaded {
-    /// Its full name: the same file has the same one, however it is reached.
-    pub name: String,
-    /// What it holds.
-    pub bytes: Vec<u8>,
-}
-
-/// Finds an included sheet: arguments are the including sheet's name and the
-/// path as typed; an error is a sentence for the teacher.
-pub type Loader<'a> = dyn FnMut(&str, &str) -> Result<Loaded, String> + 'a;
-
-/// A topic whose entries have been gathered but not read.
-struct Draft {
-    key: String,
-    title: String,
-    origin: Origin,
-    entries: Vec<(usize, EntryKind)>,
-}
-
-struct Gatherer<'a, 'l> {
-    formulary: &'a mut Formulary,
-    loader: &'a mut Loader<'l>,
-    drafts: Vec<Draft>,
-    draft_of: FxHashMap<String, usize>,
-    source_of: FxHashMap<String, usize>,
-    /// Names of the sheets that are open, outermost first.
-    open: Vec<String>,
-    /// Sheets with topics of their own that have been read whole.
-    done: FxHashSet<String>,
-    includes: usize,
-    included_bytes: usize,
-}
-
-impl Formulary {
-    /// Adds a sheet and the ones that it includes. A topic of the same key
-    /// from an earlier call is replaced; within one call it is continued.
-    /// Faults are added to [`Formulary::faults`]; good entries serve.
-    pub fn add(&mut self, name: &str, bytes: &[u8], loader: &mut Loader<'_>) {
-        let mut gatherer = Gatherer {
-            formulary: self,
-            loader,
-            drafts: Vec::new(),
-            draft_of: FxHashMap::default(),
-            source_of: FxHashMap::default(),
-            open: vec![name.to_owned()],
-            done: FxHashSet::default(),
-            includes: 0,
-            included_bytes: 0,
-        };
-        gatherer.gather(name, bytes, None);
-        let drafts = gatherer.drafts;
-        let mut place_of: FxHashMap<String, usize> = self
-            .topics
-            .iter()
-            .enumerate()
-            .map(|(at, topic)| (topic.key.clone(), at))
-            .collect();
-        for draft in drafts.into_iter().filter(|draft| !draft.entries.is_empty()) {
-            let topic = TopicReader::new(self, draft).read();
-            match place_of.get(&topic.key) {
-                Some(&at) => self.topics[at] = topic,
-                None => {
-                    place_of.insert(topic.key.clone(), self.topics.len());
-                    self.topics.push(topic);
-                }
-            }
-        }
-    }
-}
-
-impl Gatherer<'_, '_> {
-    /// Reads one sheet. `into` is the draft that entries before the first
-    /// `topic` line belong to; `None` makes one, named after the file.
-    fn gather(&mut self, name: &str, bytes: &[u8], into: Option<usize>) {
-        let sheet = read_sheet(name, bytes);
-        // A sheet of shared quantities may be included by several topics: it
-        // is one source, and its faults are reported once.
-        let file = match self.source_of.get(name) {
-            Some(&file) => file,
-            None => {
-                let file = self.formulary.sources.len();
-                self.source_of.insert(name.to_owned(), file);
-                self.formulary.sources.push(Source {
-                    name: sheet.name,
-                    lines: sheet.lines,
-                });
-                let faults = sheet.faults.into_iter().map(|diagnostic| Fault {
-                    kind: FaultKind::Syntax,
-                    diagnostic,
-                });
-                self.formulary.faults.extend(faults);
-                file
-            }
-        };
-        let mut current = into;
-        for entry in sheet.entries {
-            match entry.kind {
-                EntryKind::Topic { key, title } => {
-                    let slug = slug(&key.text);
-                    let title = title.map_or_else(|| key.text.clone(), |title| title.text);
-                    current = Some(self.draft(slug, title, Origin { file, piece: key }));
-                    self.done.insert(name.to_owned());
-                }
-                EntryKind::Include { path } => {
-                    let target = match current {
-                        Some(target) => target,
-                        None => self.file_draft(name, file),
-                    };
-                    current = Some(target);
-                    self.include(name, target, Origin { file, piece: path });
-                }
-                other => {
-                    let target = match current {
-                        Some(target) => target,
-                        None => self.file_draft(name, file),
-                    };
-                    current = Some(target);
-                    self.drafts[target].entries.push((file, other));
-                }
-            }
-        }
-    }
-
-    fn draft(&mut self, key: String, title: String, origin: Origin) -> usize {
-        if let Some(&at) = self.draft_of.get(&key) {
-            return at;
-        }
-        self.draft_of.insert(key.clone(), self.drafts.len());
-        self.drafts.push(Draft {
-            key,
-            title,
-            origin,
-            entries: Vec::new(),
-        });
-        self.drafts.len() - 1
-    }
-
-    /// A topic for a sheet that names none: called after the file.
-    fn file_draft(&mut self, name: &str, file: usize) -> usize {
-        let stem = name.rsplit(['/', '\\']).next().unwrap_or(name);
-        let stem = stem.strip_suffix(".sheet").unwrap_or(stem);
-        let piece = Piece {
-            text: stem.to_owned(),
-            line: 1,
-            column: 0,
-            joined: true,
-        };
-        self.draft(slug(stem), stem.to_owned(), Origin { file, piece })
-    }
-
-    fn include(&mut self, from: &str, target: usize, origin: Origin) {
-        let refuse = |this: &mut Self, message: String, mend: Option<String>| {
-            let fault = this
-                .formulary
-                .fault_at(FaultKind::Include, &origin, message, mend);
-            this.formulary.faults.push(fault);
-        };
-        if self.open.len() > MAX_INCLUDE_DEPTH {
-            refuse(
-                self,
-                format!(
-                    "sheets include one another more than {MAX_INCLUDE_DEPTH} deep; I stopped here"
-                ),
-                None,
-            );
-            return;
-        }
-        self.includes += 1;
-        if self.includes > MAX_INCLUDES {
-            if self.includes == MAX_INCLUDES + 1 {
-                refuse(
-                    self,
-                    format!("more than {MAX_INCLUDES} sheets are included in all; I stopped here"),
-                    None,
-                );
-            }
-            return;
-        }
-        let loaded = match (self.loader)(from, &origin.piece.text) {
-            Ok(loaded) => loaded,
-            Err(reason) => {
-                refuse(self, reason, None);
-                return;
-            }
-        };
-        if self.open.contains(&loaded.name) {
-            refuse(
-                self,
-                "this sheet includes itself, on its own or through others".to_owned(),
-                Some("take one of the include lines out".to_owned()),
-            );
-            return;
-        }
-        if self.done.contains(&loaded.name) {
-            return;
-        }
-        self.included_bytes += loaded.bytes.len();
-        if self.included_bytes > MAX_INCLUDED_BYTES {
-            refuse(
-                self,
-                "included sheets hold more than 16 MB in all; I stopped here".to_owned(),
-                None,
-            );
-            return;
-        }
-        self.open.push(loaded.name.clone());
-        self.gather(&loaded.name, &loaded.bytes, Some(target));
-        self.open.pop();
-    }
-}
+use crate::text::{Span, Undeclared, Vocabulary, read_preferred};
 
 /// A key from words: small letters, hyphens between.
-fn slug(words: &str) -> String {
+pub(super) fn slug(words: &str) -> String {
     let mut slug = String::with_capacity(words.len());
     for next in words.trim().chars() {
         if next.is_alphanumeric() {
@@ -261,10 +39,10 @@ const RESERVED: [&str; 16] = [
     "arcsin", "arccos",
 ];
 
-struct TopicReader<'a> {
+pub(super) struct TopicReader<'a> {
     formulary: &'a mut Formulary,
     entries: Vec<(usize, EntryKind)>,
-    topic: Topic,
+    pub(super) topic: Topic,
     /// Names of formulae that are taken.
     taken: FxHashMap<String, usize>,
     /// The number that the next formula of the same name would get.
@@ -274,7 +52,7 @@ struct TopicReader<'a> {
 }
 
 impl<'a> TopicReader<'a> {
-    fn new(formulary: &'a mut Formulary, draft: Draft) -> Self {
+    pub(super) fn new(formulary: &'a mut Formulary, draft: Draft) -> Self {
         TopicReader {
             formulary,
             entries: draft.entries,
@@ -299,7 +77,7 @@ impl<'a> TopicReader<'a> {
         }
     }
 
-    fn read(mut self) -> Topic {
+    pub(super) fn read(mut self) -> Topic {
         let entries = std::mem::take(&mut self.entries);
         // Declarations first, wherever they stand: a symbol that is declared
         // below its formula is declared all the same.
@@ -349,13 +127,19 @@ impl<'a> TopicReader<'a> {
         self.topic
     }
 
-    fn report(&mut self, kind: FaultKind, origin: &Origin, message: String, mend: Option<String>) {
+    pub(super) fn report(
+        &mut self,
+        kind: FaultKind,
+        origin: &Origin,
+        message: String,
+        mend: Option<String>,
+    ) {
         let fault = self.formulary.fault_at(kind, origin, message, mend);
         self.formulary.faults.push(fault);
     }
 
     /// A symbol's text that can be one.
-    fn symbol_text(&mut self, origin: &Origin) -> bool {
+    pub(super) fn symbol_text(&mut self, origin: &Origin) -> bool {
         let text = &origin.piece.text;
         let odd = text.chars().find(|next| {
             !(next.is_alphanumeric() || matches!(next, '_' | '{' | '}' | ' ' | '∆' | '∞' | '\''))
@@ -436,7 +220,7 @@ impl<'a> TopicReader<'a> {
     }
 
     /// Reports a symbol that stands for something else already.
-    fn two_meanings(&mut self, origin: &Origin, was: &str, line: usize) {
+    pub(super) fn two_meanings(&mut self, origin: &Origin, was: &str, line: usize) {
         let text = &origin.piece.text;
         let message = format!("`{text}` stands for two things: line {line} says it is {was}");
         self.report(
@@ -679,15 +463,14 @@ impl<'a> TopicReader<'a> {
     }
 
     /// Reads a line of maths as a chain of equations.
-    fn chain(&mut self, origin: &Origin) -> Option<(Vec<Equation>, bool)> {
-        match read(
+    fn chain(&mut self, origin: &Origin) -> Option<Vec<Equation>> {
+        match read_preferred(
             &origin.piece.text,
             &mut self.topic.vocabulary,
             Undeclared::Declare,
         ) {
-            Ok(readings) => {
-                let ambiguous = self.is_ambiguous(&origin.piece.text, &readings);
-                let sides = readings.preferred.chain;
+            Ok(reading) => {
+                let sides = reading.chain;
                 if sides.len() < 2 {
                     self.report(
                         FaultKind::Syntax,
@@ -697,11 +480,12 @@ impl<'a> TopicReader<'a> {
                     );
                     return None;
                 }
-                let equations = sides
-                    .windows(2)
-                    .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
-                    .collect();
-                Some((equations, ambiguous))
+                Some(
+                    sides
+                        .windows(2)
+                        .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
+                        .collect(),
+                )
             }
             Err(diagnostic) => {
                 let diagnostic = self.formulary.place(diagnostic, origin);
@@ -714,29 +498,9 @@ impl<'a> TopicReader<'a> {
         }
     }
 
-    /// Whether a colleague would ask which reading is meant. Nobody asks of
-    /// `1/2 m v^2`, so fractions of two whole numbers get brackets first.
-    fn is_ambiguous(&mut self, text: &str, readings: &Readings) -> bool {
-        let asks = |readings: &Readings| {
-            readings.others.iter().any(|reading| {
-                matches!(
-                    reading.differs,
-                    Some(Ambiguity::Slash | Ambiguity::Function)
-                )
-            })
-        };
-        asks(readings)
-            && read(
-                &bracket_fractions(text),
-                &mut self.topic.vocabulary,
-                Undeclared::Declare,
-            )
-            .is_ok_and(|readings| asks(&readings))
-    }
-
     fn statement(&mut self, file: usize, piece: Piece) -> Option<Statement> {
         let origin = Origin { file, piece };
-        let (equations, _) = self.chain(&origin)?;
+        let equations = self.chain(&origin)?;
         Some(Statement { equations, origin })
     }
 
@@ -748,11 +512,10 @@ impl<'a> TopicReader<'a> {
         condition: Option<Piece>,
     ) {
         let origin = Origin { file, piece: maths };
-        let Some((equations, ambiguous)) = self.chain(&origin) else {
+        let Some(equations) = self.chain(&origin) else {
             return;
         };
         let name = self.formula_name(file, name, &origin);
-        let several = equations.len() > 1;
         // A chain a = b = c gives a = b and a = c.
         let first_left = equations[0].left.clone();
         for (index, equation) in equations.into_iter().enumerate() {
@@ -767,7 +530,6 @@ impl<'a> TopicReader<'a> {
                 name,
                 equation,
                 condition: condition.as_ref().map(|piece| piece.text.clone()),
-                ambiguous: ambiguous && !several,
                 origin: origin.clone(),
             });
         }
@@ -914,122 +676,6 @@ impl<'a> TopicReader<'a> {
             origin,
         });
     }
-
-    fn notation(&mut self, file: usize, name: Option<Piece>, changes: &[(Piece, Piece)]) {
-        let first = changes.first().map(|(from, _)| from.clone());
-        let Some(piece) = name.or(first) else {
-            return;
-        };
-        let origin = Origin { file, piece };
-        let mut kept: Vec<(Symbol, String)> = Vec::new();
-        let renamed: Vec<Symbol> = changes
-            .iter()
-            .filter_map(|(from, _)| self.topic.vocabulary.lookup(&from.text))
-            .collect();
-        for (from, to) in changes {
-            let from_origin = Origin {
-                file,
-                piece: from.clone(),
-            };
-            let to_origin = Origin {
-                file,
-                piece: to.clone(),
-            };
-            let Some(symbol) = self.topic.vocabulary.lookup(&from.text) else {
-                let table = self.topic.vocabulary.table();
-                let near = nearest(&from.text, table.symbols().map(|symbol| table.name(symbol)))
-                    .map(|(name, _)| format!("did you mean {name}?"));
-                self.report(
-                    FaultKind::Incomplete,
-                    &from_origin,
-                    format!("no formula or quantity of this topic has `{}`", from.text),
-                    near,
-                );
-                continue;
-            };
-            if !self.symbol_text(&to_origin) {
-                continue;
-            }
-            // The new letter must not stand for something else of this topic,
-            // unless that is renamed too.
-            if let Some(taken) = self.topic.vocabulary.lookup(&to.text)
-                && taken != symbol
-                && !renamed.contains(&taken)
-            {
-                let was = self
-                    .topic
-                    .meaning(taken)
-                    .unwrap_or("another symbol of this topic")
-                    .to_owned();
-                let line = self
-                    .topic
-                    .quantity(taken)
-                    .map_or(1, |quantity| quantity.origin.line());
-                self.two_meanings(&to_origin, &was, line);
-                continue;
-            }
-            if kept
-                .iter()
-                .any(|(other, letter)| *other == symbol || *letter == to.text)
-            {
-                self.report(
-                    FaultKind::Duplicate,
-                    &to_origin,
-                    "this lettering names one symbol or letter twice".to_owned(),
-                    None,
-                );
-                continue;
-            }
-            kept.push((symbol, to.text.clone()));
-        }
-        if !kept.is_empty() {
-            self.topic.notations.push(Notation {
-                name: origin.piece.text.clone(),
-                changes: kept,
-                origin,
-            });
-        }
-    }
-}
-
-/// `(1/2) m v^2` for `1/2 m v^2`: brackets around two whole numbers with a
-/// slash between that no other number or letter touches.
-fn bracket_fractions(text: &str) -> String {
-    let digits_from = |at: usize| {
-        text[at..]
-            .find(|next: char| !next.is_ascii_digit())
-            .map_or(text.len(), |length| at + length)
-    };
-    let mut result = String::with_capacity(text.len() + 8);
-    let mut before = ' ';
-    let mut at = 0;
-    while let Some(next) = text[at..].chars().next() {
-        if next.is_ascii_digit() {
-            let top = digits_from(at);
-            let bottom = if text[top..].starts_with('/') {
-                digits_from(top + 1)
-            } else {
-                top + 1
-            };
-            let touched = before.is_alphanumeric() || matches!(before, '_' | '.' | '^' | '/');
-            if bottom > top + 1 && !touched && !text[bottom..].starts_with(['.', '^', '!']) {
-                result.push('(');
-                result.push_str(&text[at..bottom]);
-                result.push(')');
-                before = ')';
-                at = bottom;
-                continue;
-            }
-            result.push_str(&text[at..top]);
-            before = '0';
-            at = top;
-            continue;
-        }
-        result.push(next);
-        before = next;
-        at += next.len_utf8();
-    }
-    result
 }
 
 /// `m s^-1` for `ms^-1`, which is per millisecond.

@@ -3,11 +3,14 @@
 //! Knows the rooms `algebra` and `text`; knows nothing of files, of verdicts
 //! or of how anything is shown. A unit never changes a verdict about algebra.
 
+mod ambiguity;
 pub mod balance;
 pub mod constant;
 pub mod dimension;
 pub mod fault;
 pub mod formulary;
+mod gather;
+mod lettering;
 mod loading;
 pub mod proofread;
 pub mod quantity;

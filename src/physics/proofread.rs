@@ -7,6 +7,7 @@
 
 use rustc_hash::FxHashMap;
 
+use super::ambiguity::is_ambiguous;
 use super::balance::{Balance, Imbalance, TermPlace};
 use super::constant::{agrees, find, rounded};
 use super::dimension::Dimension;
@@ -261,9 +262,10 @@ impl<'a> Colleague<'a> {
 
     /// Formulae said twice, or readable in two ways.
     fn formulae(&mut self) {
+        let mut vocabulary = self.topic.vocabulary.clone();
         let mut seen: FxHashMap<String, &Origin> = FxHashMap::default();
         for formula in &self.topic.formulae {
-            if formula.ambiguous {
+            if is_ambiguous(formula.text(), &mut vocabulary) {
                 self.faults.push(self.formulary.fault_at(
                     FaultKind::Ambiguous,
                     &formula.origin,

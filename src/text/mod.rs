@@ -13,13 +13,14 @@ mod letters;
 mod maths;
 pub mod readings;
 pub mod sheet;
+mod sheet_entry;
 pub mod span;
 pub mod suggest;
 mod tokens;
 pub mod vocabulary;
 
 pub use diagnostic::{Diagnostic, DiagnosticKind};
-pub use readings::{Ambiguity, Reading, Readings, read, read_equation, read_expression};
+pub use readings::{Ambiguity, Reading, Readings, read, read_equation, read_expression, read_preferred};
 pub use span::Span;
 pub use vocabulary::{Undeclared, Vocabulary};
 

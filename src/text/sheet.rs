@@ -5,24 +5,11 @@
 //! gives it meaning. The grammar of an entry is `grammar/sheet.pest`; lines,
 //! comments, continuations and keywords are found here.
 
-use pest::Parser;
-use pest::iterators::Pair;
-
 use super::diagnostic::{Diagnostic, DiagnosticKind};
+use super::sheet_entry::{KEYWORDS, Keyword, keyword_of, read_entry, read_mark};
 use super::span::Span;
 use super::suggest::nearest;
 use crate::algebra::limits::MAX_LINE;
-
-mod grammar {
-    // The derived enum of rules can't carry documentation.
-    #![allow(missing_docs)]
-
-    #[derive(pest_derive::Parser)]
-    #[grammar = "../grammar/sheet.pest"]
-    pub struct SheetGrammar;
-}
-
-use grammar::{Rule, SheetGrammar};
 
 /// Bytes that one sheet may hold.
 pub const MAX_SHEET: usize = 4 * 1024 * 1024;
@@ -192,105 +179,6 @@ pub fn place(file: &str, lines: &[String], fault: Diagnostic, piece: &Piece) -> 
         _ => fault,
     }
     .in_file(Some(file), piece.line)
-}
-
-/// What a line may begin with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Keyword {
-    Topic,
-    Quantity,
-    Formula,
-    Proof,
-    Notation,
-    Constant,
-    Define,
-    Include,
-    When,
-    Given,
-    Let,
-    Show,
-    Route,
-    Mark,
-}
-
-const KEYWORDS: [(&str, Keyword); 14] = [
-    ("topic", Keyword::Topic),
-    ("quantity", Keyword::Quantity),
-    ("formula", Keyword::Formula),
-    ("proof", Keyword::Proof),
-    ("notation", Keyword::Notation),
-    ("constant", Keyword::Constant),
-    ("define", Keyword::Define),
-    ("include", Keyword::Include),
-    ("when", Keyword::When),
-    ("given", Keyword::Given),
-    ("let", Keyword::Let),
-    ("show", Keyword::Show),
-    ("route", Keyword::Route),
-    ("mark", Keyword::Mark),
-];
-
-impl Keyword {
-    fn word(self) -> &'static str {
-        KEYWORDS
-            .iter()
-            .find(|(_, keyword)| *keyword == self)
-            .map_or("", |(word, _)| word)
-    }
-
-    /// What a line with this keyword looks like.
-    fn usage(self) -> &'static str {
-        match self {
-            Keyword::Topic => "topic waves: Waves and sound",
-            Keyword::Quantity => "quantity v: speed, m s^-1",
-            Keyword::Formula => "formula wave-speed: v = f λ",
-            Keyword::Proof => "proof time-free: Show that the time can be eliminated.",
-            Keyword::Notation => "notation other-letters: s -> x, E_k -> T",
-            Keyword::Constant => "constant g = 9.81 m s^-2: acceleration of free fall",
-            Keyword::Define => "define work: force times distance moved along it ; W = F s",
-            Keyword::Include => "include \"waves.sheet\"",
-            Keyword::When => "when the acceleration is constant",
-            Keyword::Given => "given v = u + a t",
-            Keyword::Let => "let k = 2 a",
-            Keyword::Show => "show v^2 = u^2 + 2 a s",
-            Keyword::Route => "route t = (v - u)/a ; 2 a s = v^2 - u^2",
-            Keyword::Mark => "mark M1 when a line has no t",
-        }
-    }
-
-    /// Whether it can only stand under a formula or a proof.
-    fn is_detail(self) -> bool {
-        matches!(
-            self,
-            Keyword::When
-                | Keyword::Given
-                | Keyword::Let
-                | Keyword::Show
-                | Keyword::Route
-                | Keyword::Mark
-        )
-    }
-}
-
-/// The keyword that a line begins with and the byte behind it (and behind a
-/// colon right after it).
-fn keyword_of(text: &str) -> Option<(Keyword, usize)> {
-    let end = text
-        .find(|next: char| !next.is_ascii_alphabetic())
-        .unwrap_or(text.len());
-    let (_, keyword) = KEYWORDS
-        .iter()
-        .find(|(word, _)| text[..end].eq_ignore_ascii_case(word))?;
-    let rest = &text[end..];
-    let trimmed = rest.trim_start();
-    if !rest.is_empty() && rest.len() == trimmed.len() && !trimmed.starts_with([':', '"', '“']) {
-        // `given_1 = 3`: a symbol, not a keyword.
-        return None;
-    }
-    let behind = trimmed
-        .strip_prefix([':', ':'])
-        .map_or(trimmed, str::trim_start);
-    Some((*keyword, text.len() - behind.len()))
 }
 
 /// A line of the file, or several that belong together.
@@ -488,21 +376,8 @@ impl Reader {
             self.detail(keyword, &line.piece, piece);
             return;
         }
-        let rule = match keyword {
-            Keyword::Topic => Rule::topic,
-            Keyword::Quantity => Rule::quantity,
-            Keyword::Proof => Rule::proof,
-            Keyword::Notation => Rule::notation,
-            Keyword::Constant => Rule::constant,
-            Keyword::Define => Rule::define,
-            Keyword::Include => Rule::include,
-            _ => Rule::formula,
-        };
-        match parse(rule, &piece) {
-            Ok(parts) => {
-                let kind = build(keyword, &parts);
-                self.accept(line.piece.line, kind);
-            }
+        match read_entry(keyword, &piece) {
+            Ok(kind) => self.accept(line.piece.line, kind),
             Err(at) => {
                 let message = format!("this `{}` line can't be read from here on", keyword.word());
                 self.refuse(keyword, &piece, Span::new(at, at), message);
@@ -564,11 +439,8 @@ impl Reader {
             );
             return;
         }
-        match parse(Rule::formula, &piece) {
-            Ok(parts) => {
-                let kind = build(Keyword::Formula, &parts);
-                self.accept(piece.line, kind);
-            }
+        match read_entry(Keyword::Formula, &piece) {
+            Ok(kind) => self.accept(piece.line, kind),
             Err(at) => self.refuse(
                 Keyword::Formula,
                 &piece,
@@ -598,11 +470,8 @@ impl Reader {
             (Keyword::Let, Some(EntryKind::Proof(proof))) => proof.helpers.extend(steps(&piece)),
             (Keyword::Show, Some(EntryKind::Proof(proof))) => proof.goals.push(piece),
             (Keyword::Route, Some(EntryKind::Proof(proof))) => proof.route.extend(steps(&piece)),
-            (Keyword::Mark, Some(EntryKind::Proof(proof))) => match parse(Rule::mark, &piece) {
-                Ok(parts) => proof.marks.push(MarkLine {
-                    code: parts.needed(Rule::mark_code),
-                    condition: parts.needed(Rule::rest),
-                }),
+            (Keyword::Mark, Some(EntryKind::Proof(proof))) => match read_mark(&piece) {
+                Ok(mark) => proof.marks.push(mark),
                 Err(at) => {
                     let message = "this `mark` line can't be read from here on".to_owned();
                     self.refuse(keyword, &piece, Span::new(at, at), message);
@@ -675,7 +544,7 @@ impl Logical {
 
 impl Piece {
     /// A part of it, trimmed.
-    fn part(&self, span: Span) -> Piece {
+    pub(super) fn part(&self, span: Span) -> Piece {
         let text = span.of(&self.text);
         let lead = text.len() - text.trim_start().len();
         Piece {
@@ -684,11 +553,6 @@ impl Piece {
             column: self.column + span.start + lead,
             joined: self.joined,
         }
-    }
-
-    fn pair(&self, pair: &Pair<'_, Rule>) -> Piece {
-        let span = pair.as_span();
-        self.part(Span::new(span.start(), span.end()))
     }
 }
 
@@ -722,436 +586,6 @@ fn steps(piece: &Piece) -> Vec<Piece> {
     found
 }
 
-/// The pairs inside a rule, or the byte at which it can't be read.
-fn parse(rule: Rule, piece: &Piece) -> Result<Parts<'_>, usize> {
-    match SheetGrammar::parse(rule, &piece.text) {
-        Ok(pairs) => Ok(Parts {
-            piece,
-            pairs: pairs.flat_map(Pair::into_inner).collect(),
-        }),
-        Err(error) => Err(match error.location {
-            pest::error::InputLocation::Pos(at) => at,
-            pest::error::InputLocation::Span((at, _)) => at,
-        }),
-    }
-}
-
-/// What a rule matched, part by part.
-struct Parts<'a> {
-    piece: &'a Piece,
-    pairs: Vec<Pair<'a, Rule>>,
-}
-
-impl Parts<'_> {
-    fn first(&self, rule: Rule) -> Option<Piece> {
-        self.pairs
-            .iter()
-            .find(|pair| pair.as_rule() == rule)
-            .map(|pair| self.piece.pair(pair))
-    }
-
-    /// A part that the rule can't match without.
-    fn needed(&self, rule: Rule) -> Piece {
-        self.first(rule)
-            .unwrap_or_else(|| self.piece.part(Span::new(0, 0)))
-    }
-
-    fn all(&self, rule: Rule) -> Vec<Piece> {
-        self.pairs
-            .iter()
-            .filter(|pair| pair.as_rule() == rule)
-            .map(|pair| self.piece.pair(pair))
-            .collect()
-    }
-
-    fn inner(&self, rule: Rule) -> Vec<Parts<'_>> {
-        self.pairs
-            .iter()
-            .filter(|pair| pair.as_rule() == rule)
-            .map(|pair| Parts {
-                piece: self.piece,
-                pairs: pair.clone().into_inner().collect(),
-            })
-            .collect()
-    }
-
-    fn aliases(&self) -> Vec<Piece> {
-        self.inner(Rule::aliases)
-            .iter()
-            .flat_map(|aliases| aliases.all(Rule::symbol))
-            .collect()
-    }
-
-    fn number(&self) -> WrittenNumber {
-        let mut digits = String::new();
-        let mut exponent = 0;
-        let mut times_pi = false;
-        if let Some(value) = self.inner(Rule::value).first() {
-            for pair in &value.pairs {
-                match pair.as_rule() {
-                    Rule::sign if pair.as_str() != "+" => digits.push('-'),
-                    Rule::digits => {
-                        digits.extend(pair.as_str().chars().filter(char::is_ascii_digit))
-                    }
-                    Rule::point => digits.push('.'),
-                    Rule::pi => times_pi = true,
-                    Rule::exponent | Rule::times_ten => {
-                        let power = pair.clone().into_inner().next();
-                        exponent = power.map_or(0, |power| power_of_ten(power.as_str()));
-                    }
-                    _ => {}
-                }
-            }
-        }
-        WrittenNumber {
-            text: self.needed(Rule::value),
-            digits,
-            exponent,
-            times_pi,
-        }
-    }
-}
-
-/// `-34`, `−34` or `⁻³⁴`.
-fn power_of_ten(text: &str) -> i64 {
-    let plain: String = text
-        .chars()
-        .filter_map(|next| {
-            Some(match next {
-                '−' | '⁻' => '-',
-                '+' | '⁺' => return None,
-                '⁰' => '0',
-                '¹' => '1',
-                '²' => '2',
-                '³' => '3',
-                '⁴'..='⁹' => char::from_digit(u32::from(next) - 0x2070, 10)?,
-                other => other,
-            })
-        })
-        .collect();
-    plain.parse().unwrap_or(0)
-}
-
-fn build(keyword: Keyword, parts: &Parts<'_>) -> EntryKind {
-    match keyword {
-        Keyword::Topic => EntryKind::Topic {
-            key: parts.needed(Rule::topic_key),
-            title: parts.first(Rule::rest),
-        },
-        Keyword::Quantity => EntryKind::Quantity {
-            symbol: parts.needed(Rule::symbol),
-            aliases: parts.aliases(),
-            details: parts.all(Rule::detail),
-        },
-        Keyword::Proof => EntryKind::Proof(Box::new(ProofEntry {
-            name: parts.needed(Rule::term),
-            statement: parts.first(Rule::rest),
-            condition: None,
-            given: Vec::new(),
-            helpers: Vec::new(),
-            goals: Vec::new(),
-            route: Vec::new(),
-            marks: Vec::new(),
-        })),
-        Keyword::Notation => EntryKind::Notation {
-            name: parts.first(Rule::notation_name),
-            changes: parts
-                .inner(Rule::change)
-                .iter()
-                .filter_map(|change| {
-                    let mut symbols = change.all(Rule::symbol).into_iter();
-                    Some((symbols.next()?, symbols.next()?))
-                })
-                .collect(),
-        },
-        Keyword::Constant => EntryKind::Constant {
-            symbol: parts.needed(Rule::symbol),
-            aliases: parts.aliases(),
-            value: parts.number(),
-            unit: parts.first(Rule::unit),
-            name: parts.first(Rule::rest),
-        },
-        Keyword::Define => EntryKind::Definition {
-            term: parts.needed(Rule::term),
-            sentence: parts.needed(Rule::sentence),
-            equation: parts.first(Rule::rest),
-        },
-        Keyword::Include => EntryKind::Include {
-            path: parts
-                .first(Rule::quoted)
-                .unwrap_or_else(|| parts.needed(Rule::rest)),
-        },
-        _ => EntryKind::Formula {
-            name: parts.first(Rule::formula_name),
-            maths: parts.needed(Rule::maths),
-            condition: parts.first(Rule::rest),
-        },
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Entries in short, one a line, then faults as `LINE:COLUMN message`.
-    fn outline(bytes: &[u8]) -> String {
-        let sheet = read_sheet("t.sheet", bytes);
-        let mut lines: Vec<String> = sheet
-            .entries
-            .iter()
-            .map(|entry| format!("{} {}", entry.line, short(&entry.kind)))
-            .collect();
-        lines.extend(sheet.faults.iter().map(|fault| {
-            let place = fault
-                .place
-                .as_ref()
-                .map_or((0, 0), |place| (place.line, place.column));
-            format!("{}:{} {}", place.0, place.1, fault.message)
-        }));
-        lines.join("\n")
-    }
-
-    fn join(pieces: &[Piece]) -> String {
-        pieces
-            .iter()
-            .map(|piece| piece.text.as_str())
-            .collect::<Vec<_>>()
-            .join("|")
-    }
-
-    fn short(kind: &EntryKind) -> String {
-        let text = |piece: &Option<Piece>| {
-            piece
-                .as_ref()
-                .map_or("-".into(), |piece| piece.text.clone())
-        };
-        match kind {
-            EntryKind::Topic { key, title } => format!("topic {} {}", key.text, text(title)),
-            EntryKind::Quantity {
-                symbol,
-                aliases,
-                details,
-            } => {
-                format!(
-                    "quantity {} [{}] {}",
-                    symbol.text,
-                    join(aliases),
-                    join(details)
-                )
-            }
-            EntryKind::Formula {
-                name,
-                maths,
-                condition,
-            } => {
-                format!(
-                    "formula {} <{}> {}",
-                    text(name),
-                    maths.text,
-                    text(condition)
-                )
-            }
-            EntryKind::Proof(proof) => format!(
-                "proof {} {} given {} let {} show {} route {} mark {}",
-                proof.name.text,
-                text(&proof.statement),
-                join(&proof.given),
-                join(&proof.helpers),
-                join(&proof.goals),
-                join(&proof.route),
-                proof
-                    .marks
-                    .iter()
-                    .map(|mark| format!("{}={}", mark.code.text, mark.condition.text))
-                    .collect::<Vec<_>>()
-                    .join("|"),
-            ),
-            EntryKind::Notation { name, changes } => format!(
-                "notation {} {}",
-                text(name),
-                changes
-                    .iter()
-                    .map(|(from, to)| format!("{}>{}", from.text, to.text))
-                    .collect::<Vec<_>>()
-                    .join("|")
-            ),
-            EntryKind::Constant {
-                symbol,
-                value,
-                unit,
-                name,
-                ..
-            } => format!(
-                "constant {} {}e{}{} {} {}",
-                symbol.text,
-                value.digits,
-                value.exponent,
-                if value.times_pi { "pi" } else { "" },
-                text(unit),
-                text(name)
-            ),
-            EntryKind::Definition {
-                term,
-                sentence,
-                equation,
-            } => {
-                format!("define {} {} {}", term.text, sentence.text, text(equation))
-            }
-            EntryKind::Include { path } => format!("include {}", path.text),
-        }
-    }
-
-    fn check(text: &str, expected: &str) {
-        assert_eq!(outline(text.as_bytes()), expected, "{text}");
-    }
-
-    #[test]
-    fn each_kind_of_entry() {
-        check(
-            "topic Waves\nv = f λ\n",
-            "1 topic Waves -\n2 formula - <v = f λ> -",
-        );
-        check("topic motion: In a line", "1 topic motion In a line");
-        check(
-            "quantity E_k (Ek, KE): kinetic energy, J, positive",
-            "1 quantity E_k [Ek|KE] kinetic energy|J|positive",
-        );
-        check("quantity n: turns", "1 quantity n [] turns");
-        check("quantity delta v: change", "1 quantity delta v [] change");
-        check(
-            "formula velocity-time: v = u + a t\n  when the acceleration is constant",
-            "1 formula velocity-time <v = u + a t> the acceleration is constant",
-        );
-        check("formula v = u + a t", "1 formula - <v = u + a t> -");
-        check(
-            "formula: v = u + a t, when a is constant",
-            "1 formula - <v = u + a t> a is constant",
-        );
-        check(
-            "proof p: Show it.\n given v = u + a t\n given s = t\n let k = 2 a\n show v = s\n route t = 1 ; a = 2\n mark M1 when done\n",
-            "1 proof p Show it. given v = u + a t|s = t let k = 2 a show v = s route t = 1|a = 2 mark M1=done",
-        );
-        check("notation b: s -> x, E_k → T", "1 notation b s>x|E_k>T");
-        check("notation s->x", "1 notation - s>x");
-        check(
-            "define C: charge per volt ; C = Q/V",
-            "1 define C charge per volt C = Q/V",
-        );
-        check("define C: charge per volt", "1 define C charge per volt -");
-        check("include \"a b.sheet\"", "1 include a b.sheet");
-        check("include a.sheet", "1 include a.sheet");
-    }
-
-    #[test]
-    fn numbers_of_constants() {
-        for (line, expected) in [
-            ("g = 9.81 m s^-2: free fall", "g 9.81e0 m s^-2 free fall"),
-            ("h = 6.63e-34 J s", "h 6.63e-34 J s -"),
-            ("h = 6.63 × 10^-34 J s", "h 6.63e-34 J s -"),
-            ("h = 6.63×10⁻³⁴ J s", "h 6.63e-34 J s -"),
-            ("h = 6.63*10^(-34) J s", "h 6.63e-34 J s -"),
-            ("c = 299 792 458 m/s", "c 299792458e0 m/s -"),
-            ("q = -1.6E-19 C", "q -1.6e-19 C -"),
-            ("m = 4π×10^-7 H/m", "m 4e-7pi H/m -"),
-            ("E = 5 eV: a level", "E 5e0 eV a level"),
-            ("n = 3", "n 3e0 - -"),
-        ] {
-            check(
-                &format!("constant {line}"),
-                &format!("1 constant {expected}"),
-            );
-        }
-    }
-
-    #[test]
-    fn odd_but_sound_writing() {
-        check(
-            "\u{FEFF}topic Waves\r\nv = f λ\r\n",
-            "1 topic Waves -\n2 formula - <v = f λ> -",
-        );
-        check(
-            "TOPIC Waves\n\tv = f λ   # a remark\n# another\n   \n",
-            "1 topic Waves -\n2 formula - <v = f λ> -",
-        );
-        check(
-            "  v = f λ\n  E = h f",
-            "1 formula - <v = f λ> -\n2 formula - <E = h f> -",
-        );
-        check("s = u t\n  + a t^2/2", "1 formula - <s = u t + a t^2/2> -");
-        check(
-            "formula long:\n  v = u + a t",
-            "1 formula long <v = u + a t> -",
-        );
-        check(
-            "proof p: Show\n  that it holds.\n  show a = b\n  route a = c\n    c = b\n    = d",
-            "1 proof p Show that it holds. given  let  show a = b route a = c|c = b = d mark ",
-        );
-        check("given_1 = 3 x", "1 formula - <given_1 = 3 x> -");
-        check("", "");
-        check(
-            "formula a: b = c\nwhen d\nwhen e",
-            "1 formula a <b = c> d and e",
-        );
-    }
-
-    #[test]
-    fn faults_leave_the_rest() {
-        check(
-            "quantiy v: speed, m/s\nv = f λ",
-            "2 formula - <v = f λ> -\n1:1 `quantiy` is not a word that begins a line",
-        );
-        check(
-            "quantity v = speed",
-            "1:12 this `quantity` line can't be read from here on",
-        );
-        check("  quantity", "1:11 `quantity` needs more after it");
-        check(
-            "hello there",
-            "1:1 this is neither a formula (it has no equals sign) nor a line that begins with a word I know",
-        );
-        check("given a = b", "1:1 `given` belongs under a proof");
-        check(
-            "proof p\n show a = b\nformla: a = b\n when c",
-            "1 proof p - given  let  show a = b route  mark \n3:1 `formla` is not a word that begins a line",
-        );
-        check(
-            "topic\n when c\nv = f λ",
-            "3 formula - <v = f λ> -\n1:6 `topic` needs more after it",
-        );
-        check(
-            "constant g = fast",
-            "1:14 this `constant` line can't be read from here on",
-        );
-        check(
-            "a\u{0} = b\nc = d",
-            "2 formula - <c = d> -\n1:2 this line holds a control character; I passed it over",
-        );
-        assert_eq!(
-            outline(b"a = \xFF\nc = d"),
-            "2 formula - <c = d> -\n1:5 this line holds bytes that are not UTF-8 text; I passed it over"
-        );
-        assert_eq!(
-            outline(b"\xFF\xFEa\0"),
-            "1:1 this file is saved as UTF-16, which I can't read"
-        );
-    }
-
-    #[test]
-    fn limits_at_and_one_past() {
-        let fits = format!("a = {}", "b".repeat(MAX_LINE - 4));
-        assert!(read_sheet("", fits.as_bytes()).faults.is_empty());
-        assert_eq!(
-            read_sheet("", format!("{fits}b").as_bytes()).faults.len(),
-            1
-        );
-        let mut bytes = vec![b'\n'; MAX_SHEET];
-        assert!(read_sheet("", &bytes).faults.is_empty());
-        bytes.push(b'\n');
-        assert_eq!(read_sheet("", &bytes).faults.len(), 1);
-        let junk = "junk\n".repeat(MAX_FAULTS + 2);
-        let sheet = read_sheet("", junk.as_bytes());
-        assert_eq!(sheet.faults.len(), MAX_FAULTS + 1);
-        let many = "junk\n".repeat(MAX_FAULTS);
-        assert_eq!(read_sheet("", many.as_bytes()).faults.len(), MAX_FAULTS);
-    }
-}
+#[path = "sheet_tests.rs"]
+mod tests;

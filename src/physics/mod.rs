@@ -14,6 +14,7 @@ mod lettering;
 mod loading;
 pub mod proofread;
 pub mod quantity;
+pub mod search;
 pub mod unit;
 
 #[cfg(test)]

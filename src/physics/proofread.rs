@@ -337,6 +337,7 @@ impl<'a> Colleague<'a> {
         if topic.quantities.is_empty() {
             return;
         }
+        let mut undeclared: Vec<(&Origin, Vec<Symbol>)> = Vec::new();
         for symbol in topic.vocabulary.table().symbols() {
             let Some(origin) = first_use.get(symbol.index()).copied().flatten() else {
                 continue;
@@ -344,25 +345,43 @@ impl<'a> Colleague<'a> {
             if topic.quantity(symbol).is_some() || topic.constant(symbol).is_some() {
                 continue;
             }
-            let name = self.name(symbol);
-            let declared = topic
-                .quantities
-                .iter()
-                .take(400)
-                .map(|quantity| self.name(quantity.symbol));
-            let mend = match nearest(name, declared) {
-                Some((near, _)) => {
-                    format!("did you mean {near}? Or add a line:  quantity {name}: ...")
-                }
-                None => format!("add a line:  quantity {name}: ..."),
-            };
-            self.faults.push(self.formulary.fault_at(
-                FaultKind::Undeclared,
-                origin,
-                format!("`{name}` has no quantity line, although others have"),
-                Some(mend),
-            ));
+            match undeclared.last_mut() {
+                Some((same, symbols)) if *same == origin => symbols.push(symbol),
+                _ => undeclared.push((origin, vec![symbol])),
+            }
         }
+        for (origin, symbols) in undeclared {
+            self.undeclared(origin, &symbols);
+        }
+    }
+
+    /// Symbols of one line that nothing declares although others are.
+    fn undeclared(&mut self, origin: &Origin, symbols: &[Symbol]) {
+        let names: Vec<&str> = symbols.iter().map(|symbol| self.name(*symbol)).collect();
+        let declared = self
+            .topic
+            .quantities
+            .iter()
+            .take(400)
+            .map(|quantity| self.name(quantity.symbol));
+        let first = names.first().copied().unwrap_or("");
+        let mend = match nearest(first, declared) {
+            Some((near, _)) if names.len() == 1 => {
+                format!("did you mean {near}? Or add a line:  quantity {first}: ...")
+            }
+            _ => format!("add a line:  quantity {first}: ..."),
+        };
+        let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+        let verb = if names.len() == 1 { "has" } else { "have" };
+        self.faults.push(self.formulary.fault_at(
+            FaultKind::Undeclared,
+            origin,
+            format!(
+                "{} {verb} no quantity line, although others have",
+                quoted.join(", ")
+            ),
+            Some(mend),
+        ));
     }
 }
 

@@ -2,4 +2,5 @@
 //! judges nothing and prints nothing.
 
 pub mod escape;
+pub mod formulae;
 pub mod line;

@@ -6,9 +6,9 @@ use crate::algebra::number::Number;
 
 use super::expand::{common_measure, content, gather};
 use super::isolate::{Engine, NoForm, State, Stop};
+use super::monomial::Monomial;
 use super::several::Sides;
 use super::step::Operation;
-use super::tidy::Monomial;
 
 impl Engine<'_> {
     fn degree(term: &Monomial, kernel: &Expr) -> Number {
@@ -59,10 +59,8 @@ impl Engine<'_> {
             .fold(Number::ZERO, |unit, own| common_measure(&unit, own));
         let highest = found.last().cloned().unwrap_or(Number::ONE);
         let order = (&highest / &unit).to_i64().unwrap_or(i64::MAX);
-        let mut unknown = Monomial::number(&Number::ONE);
-        unknown.factors.push((kernel.clone(), unit.clone()));
         match order {
-            1 => self.linear(state, sides, kernel, &unknown),
+            1 => self.linear(state, sides, kernel),
             2 => self.quadratic(state, sides, kernel, &unit),
             3 => self.cubic(state, sides, kernel, &unit),
             _ => Err(Stop::None(NoForm::NoMethod)),
@@ -123,15 +121,14 @@ impl Engine<'_> {
         mut state: State,
         sides: Sides,
         kernel: &Expr,
-        unknown: &Monomial,
     ) -> Result<Vec<State>, Stop> {
         let split = |terms: Vec<Monomial>| -> (Vec<Monomial>, Vec<Monomial>) {
             terms
                 .into_iter()
                 .partition(|term| !Self::degree(term, kernel).is_zero())
         };
-        let (mut left_with, mut left_free) = split(sides.left);
-        let (mut right_with, mut right_free) = split(sides.right);
+        let (left_with, left_free) = split(sides.left);
+        let (right_with, right_free) = split(sides.right);
         let minuses = |with: &[Monomial], less: &[Monomial]| -> (usize, Option<Sign>) {
             let mut sum = with.to_vec();
             for term in less {
@@ -165,28 +162,59 @@ impl Engine<'_> {
         let target_left = (to_left, left_moves) <= (to_right, right_moves);
         if target_left {
             // Kernel terms to the left, the free ones to the right.
-            let mut stay = right_free;
-            let moving = std::mem::take(&mut right_with);
-            let mut left: Vec<Monomial> = left_with;
-            left.extend(std::mem::take(&mut left_free));
-            self.move_terms(&mut state, moving, &mut left, &mut stay, false);
-            let (mut with, free) = split(left);
-            self.move_terms(&mut state, free, &mut stay, &mut with, true);
-            self.factor_out(&mut state, &with, unknown, true);
+            self.bring_together(
+                &mut state,
+                [left_with, left_free],
+                [right_with, right_free],
+                true,
+            );
         } else {
-            let mut stay = left_free;
-            let moving = std::mem::take(&mut left_with);
-            let mut right: Vec<Monomial> = right_with;
-            right.extend(std::mem::take(&mut right_free));
-            self.move_terms(&mut state, moving, &mut right, &mut stay, true);
-            let (mut with, free) = split(right);
-            self.move_terms(&mut state, free, &mut stay, &mut with, false);
-            self.factor_out(&mut state, &with, unknown, false);
+            self.bring_together(
+                &mut state,
+                [right_with, right_free],
+                [left_with, left_free],
+                false,
+            );
         }
         Ok(vec![state])
     }
 
-    fn factor_out(&self, state: &mut State, with: &[Monomial], unknown: &Monomial, left: bool) {
+    /// Moves the terms with the kernel to one side (the left one if `left`)
+    /// and the free ones to the other, then factors.
+    fn bring_together(
+        &self,
+        state: &mut State,
+        here: [Vec<Monomial>; 2],
+        there: [Vec<Monomial>; 2],
+        left: bool,
+    ) {
+        let [mut with, free] = here;
+        let [moving, mut stay] = there;
+        if stay.is_empty() && !free.is_empty() {
+            // Free terms first, so that no side becomes zero on the way.
+            let mut other = moving.clone();
+            self.move_terms(state, free, &mut other, &mut with, left);
+            stay = other
+                .iter()
+                .filter(|term| !moving.contains(term))
+                .cloned()
+                .collect();
+            self.move_terms(state, moving, &mut with, &mut stay, !left);
+        } else {
+            let mut joined = with;
+            joined.extend(free);
+            self.move_terms(state, moving, &mut joined, &mut stay, !left);
+            let (mut with, free): (Vec<Monomial>, Vec<Monomial>) = joined
+                .into_iter()
+                .partition(|term| self.holds_monomial(term));
+            self.move_terms(state, free, &mut stay, &mut with, left);
+            self.factor_out(state, &with, left);
+            return;
+        }
+        self.factor_out(state, &with, left);
+    }
+
+    fn factor_out(&self, state: &mut State, with: &[Monomial], left: bool) {
         if with.len() < 2 {
             return;
         }
@@ -199,8 +227,6 @@ impl Engine<'_> {
         let mut product = shared.clone();
         product.factors.push((bracket, Number::ONE));
         let factored = self.tidy.build(&product);
-        // What stays in front besides the kernel is divided away later.
-        let _ = unknown;
         let operation = Operation::FactorOut(self.tidy.build(&shared));
         let other = if left {
             state.equation.right.clone()

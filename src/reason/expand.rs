@@ -6,7 +6,8 @@ use crate::algebra::limits::{Budget, Exceeded, MAX_TERMS};
 use crate::algebra::number::Number;
 use crate::algebra::symbol::Symbol;
 
-use super::tidy::{Monomial, Tidy, plain_number, sign_product, terms_of};
+use super::monomial::{Monomial, sign_product};
+use super::tidy::{Tidy, plain_number, terms_of};
 
 /// The highest power of a bracket that is multiplied out.
 const HIGHEST_POWER: i64 = 8;

@@ -6,9 +6,10 @@ use crate::algebra::number::Number;
 
 use super::expand::{content, gather};
 use super::isolate::{Engine, NoForm, State, Stop};
+use super::monomial::{Monomial, opposite};
 use super::signs::angle_range;
 use super::step::{Condition, DropReason, Identity, Operation, Roots};
-use super::tidy::{Monomial, is_decimal, join, opposite, plain_number, terms_of};
+use super::tidy::{is_decimal, join, plain_number, terms_of};
 
 impl Engine<'_> {
     /// Takes one layer off the side with the subject (`left`: it is the left
@@ -29,7 +30,7 @@ impl Engine<'_> {
         if terms.len() > 1 {
             return self.peel_sum(state, &terms, other, turn);
         }
-        let whole = self.tidy.monomial(side)?;
+        let whole = self.tidy.monomial_around(side, self.subject)?;
         let holding = whole
             .factors
             .iter()
@@ -38,15 +39,23 @@ impl Engine<'_> {
         if holding != 1 {
             return Ok(None);
         }
-        if whole.sign != Sign::Plus {
-            return self.change_signs(state, side, other, turn);
-        }
         let place = whole
             .factors
             .iter()
             .position(|(base, _)| self.holds(base))
             .unwrap_or(0);
         let (base, exponent) = whole.factors[place].clone();
+        if whole.sign != Sign::Plus {
+            // A minus waits while the subject is in a denominator, unless a
+            // logarithm on the other side takes it up.
+            let bare = exponent.is_negative()
+                && whole.sign == Sign::Minus
+                && whole.factors.len() > 1
+                && reciprocal_log(&self.tidy.negate(other)?, self)?.is_none();
+            if !bare {
+                return self.change_signs(state, &whole, other, turn);
+            }
+        }
         if whole.factors.len() > 1 || !whole.coefficient.is_one() || exponent.is_negative() {
             return self.peel_product(state, &whole, other, turn);
         }
@@ -147,12 +156,12 @@ impl Engine<'_> {
     fn change_signs(
         &mut self,
         state: &State,
-        side: &Expr,
+        whole: &Monomial,
         other: &Expr,
         turn: Turn,
     ) -> Result<Option<Vec<State>>, Stop> {
         let mut next = state.clone();
-        let mut whole = self.tidy.monomial(side)?;
+        let mut whole = whole.clone();
         if matches!(whole.sign, Sign::PlusMinus | Sign::MinusPlus) {
             return Ok(Some(self.split(next)));
         }
@@ -241,7 +250,7 @@ impl Engine<'_> {
         let mut parts: Vec<Monomial> = Vec::new();
         for term in &terms {
             let mut own = self.tidy.monomial(&term.value)?;
-            own.sign = super::tidy::sign_product(own.sign, term.sign);
+            own.sign = super::monomial::sign_product(own.sign, term.sign);
             gather(&mut parts, own);
         }
         let mut shared = content(&parts);
@@ -435,16 +444,17 @@ impl Engine<'_> {
             Function::Sin => {
                 let acute = within(-1, 1);
                 let obtuse = within(0, 2);
+                if !acute && other.has_doubled_sign() {
+                    return Ok(Some(self.split(next)));
+                }
                 let value = apply(Function::Arcsin);
                 let (one, two) = turn.sides(argument.clone(), value.clone());
                 next.step_if(Operation::ApplyInverse(Function::Arcsin), unit, one, two);
                 if acute {
                     return Ok(Some(vec![next]));
                 }
-                next.complete = obtuse;
-                if !obtuse {
-                    return Ok(Some(vec![next]));
-                }
+                // Without bounds there are more, a turn apart.
+                next.complete = next.complete && obtuse;
                 let mut twin = next.clone();
                 let half_turn =
                     self.tidy

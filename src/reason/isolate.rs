@@ -6,8 +6,13 @@
 
 use crate::algebra::expr::{Equation, Expr, Sign};
 use crate::algebra::limits::{Budget, Exceeded, MAX_DEPTH};
+use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
+use super::expand::content;
+use super::monomial::Monomial;
+use super::order::letter_order;
+use super::putback::{FEW, MANY, Support, cover, points, put_back};
 use super::step::{Condition, DropReason, Operation, Step};
 use super::tidy::Tidy;
 
@@ -28,6 +33,8 @@ pub struct Solution {
     pub path: Vec<Step>,
     /// What the steps of the path need, beyond what the domains ensure.
     pub conditions: Vec<Condition>,
+    /// How it is known that the solution satisfies the formula.
+    pub support: Support,
 }
 
 /// A root of the worked equation that is no solution.
@@ -131,12 +138,22 @@ impl Engine<'_> {
         expr.contains(self.subject)
     }
 
-    /// `NonZero(expr)`, unless the domains ensure it.
+    /// What keeps `expr` from zero: a condition for each factor that the
+    /// domains leave open.
     pub(super) fn nonzero(&self, expr: &Expr) -> Vec<Condition> {
         if self.tidy.signs(expr).is_nonzero() {
-            Vec::new()
-        } else {
-            vec![Condition::NonZero(expr.clone())]
+            return Vec::new();
+        }
+        match self.tidy.monomial(expr) {
+            Ok(product) if !product.is_zero() => product
+                .factors
+                .into_iter()
+                .filter(|(base, exponent)| {
+                    !exponent.is_negative() && !self.tidy.signs(base).is_nonzero()
+                })
+                .map(|(base, _)| Condition::NonZero(base))
+                .collect(),
+            _ => vec![Condition::NonZero(expr.clone())],
         }
     }
 
@@ -145,7 +162,7 @@ impl Engine<'_> {
         if self.tidy.signs(expr).is_nonnegative() || expr.has_doubled_sign() {
             Vec::new()
         } else {
-            vec![Condition::NonNegative(expr.clone())]
+            vec![Condition::NonNegative(self.decisive(expr))]
         }
     }
 
@@ -154,7 +171,23 @@ impl Engine<'_> {
         if self.tidy.signs(expr).is_positive() {
             Vec::new()
         } else {
-            vec![Condition::Positive(expr.clone())]
+            vec![Condition::Positive(self.decisive(expr))]
+        }
+    }
+
+    /// The one factor that decides the sign, if the others are positive.
+    fn decisive(&self, expr: &Expr) -> Expr {
+        let Ok(product) = self.tidy.monomial(expr) else {
+            return expr.clone();
+        };
+        let open: Vec<&(Expr, Number)> = product
+            .factors
+            .iter()
+            .filter(|(base, _)| !self.tidy.signs(base).is_positive())
+            .collect();
+        match open[..] {
+            [(base, power)] if product.sign == Sign::Plus && power.is_one() => base.clone(),
+            _ => expr.clone(),
         }
     }
 
@@ -176,7 +209,43 @@ impl Engine<'_> {
             .collect()
     }
 
+    /// Divides both sides by the letters that every term of the formula has.
+    fn shared_letters(&mut self, state: &State) -> Result<Option<State>, Stop> {
+        if !state.steps.is_empty() {
+            return Ok(None);
+        }
+        let mut terms = self.monomials(&state.equation.left)?;
+        let own = terms.len();
+        terms.extend(self.monomials(&state.equation.right)?);
+        if own == 0 || terms.len() == own || terms.len() < 2 {
+            return Ok(None);
+        }
+        let mut shared = content(&terms);
+        shared.coefficient = Number::ONE;
+        shared.factors.retain(|(base, exponent)| {
+            exponent.is_positive()
+                && matches!(base, Expr::Symbol(symbol) if *symbol != self.subject)
+        });
+        if shared.is_one() {
+            return Ok(None);
+        }
+        let down = shared.inverted();
+        let divided = |terms: &[Monomial]| -> Expr {
+            let made: Vec<Monomial> = terms.iter().map(|term| term.times(&down)).collect();
+            self.tidy.sum(&made)
+        };
+        let (left, right) = (divided(&terms[..own]), divided(&terms[own..]));
+        let factor = self.tidy.build(&shared);
+        let conditions = self.nonzero(&factor);
+        let mut next = state.clone();
+        next.step_if(Operation::DivideBothSides(factor), conditions, left, right);
+        Ok(Some(next))
+    }
+
     fn advance(&mut self, state: State) -> Result<Vec<State>, Stop> {
+        if let Some(next) = self.shared_letters(&state)? {
+            return Ok(vec![next]);
+        }
         let on_left = self.holds(&state.equation.left);
         let on_right = self.holds(&state.equation.right);
         match (on_left, on_right) {
@@ -199,6 +268,7 @@ impl Engine<'_> {
     }
 
     fn run(&mut self, start: State) -> Result<Outcome, Exceeded> {
+        let formula = start.equation.clone();
         let mut waiting = vec![start];
         let mut finished: Vec<State> = Vec::new();
         let mut complete = true;
@@ -236,8 +306,51 @@ impl Engine<'_> {
             dropped.append(&mut state.dropped);
             self.conclude(state, &mut solutions, &mut dropped);
         }
+        let (mut on_formula, given) = points(&formula, self.subject, self.table, FEW);
+        for enough in [FEW, MANY] {
+            let doubtful: Vec<&mut Solution> = solutions
+                .iter_mut()
+                .filter(|solution| enough == FEW || matches!(solution.support, Support::Refuted))
+                .collect();
+            if enough == MANY && !doubtful.is_empty() {
+                on_formula = points(&formula, self.subject, self.table, MANY).0;
+            }
+            for solution in doubtful {
+                solution.support = put_back(
+                    &formula,
+                    self.subject,
+                    &solution.value,
+                    &solution.conditions,
+                    &on_formula,
+                    self.table,
+                );
+            }
+        }
+        let (kept, refuted): (Vec<Solution>, Vec<Solution>) = solutions
+            .into_iter()
+            .partition(|solution| solution.support != Support::Refuted);
+        let mut solutions = kept;
+        dropped.extend(refuted.into_iter().map(|solution| Dropped {
+            value: solution.value,
+            reason: DropReason::Introduced,
+        }));
+        // Those that hold come first; the order is otherwise that of the work.
+        solutions.sort_by_key(|solution| match solution.support {
+            Support::Proved | Support::Numbers(_) => 0,
+            Support::Sometimes { .. } => 1,
+            Support::Refuted | Support::NoPoint => 2,
+        });
+        // Where both signs of one path remain but one was refuted, the path
+        // ends with the choice.
+        for solution in &mut solutions {
+            close_path(solution, self.subject, &dropped);
+        }
         if solutions.is_empty() {
             return Ok(Outcome::NoClosedForm(fault.unwrap_or(NoForm::NoSolution)));
+        }
+        if given && complete {
+            let values: Vec<&Expr> = solutions.iter().map(|solution| &solution.value).collect();
+            complete = cover(&values, self.subject, &on_formula);
         }
         Ok(Outcome::Solved {
             solutions,
@@ -297,8 +410,33 @@ impl Engine<'_> {
                 value,
                 path: path.clone(),
                 conditions,
+                support: Support::NoPoint,
             });
         }
+    }
+}
+
+/// Ends a path whose last line has a doubled sign with the choice, if the other
+/// branch was dropped.
+fn close_path(solution: &mut Solution, subject: Symbol, dropped: &[Dropped]) {
+    let Some(last) = solution.path.last() else {
+        return;
+    };
+    let branches = last.equation.right.branches();
+    let [upper, lower] = &branches[..] else {
+        return;
+    };
+    let (sign, other) = if *upper == solution.value {
+        (Sign::Plus, lower)
+    } else {
+        (Sign::Minus, upper)
+    };
+    if let Some(found) = dropped.iter().find(|drop| drop.value == *other) {
+        solution.path.push(Step {
+            operation: Operation::KeepSign(sign, found.reason),
+            conditions: Vec::new(),
+            equation: Equation::new(Expr::Symbol(subject), solution.value.clone()),
+        });
     }
 }
 
@@ -320,7 +458,7 @@ pub fn isolate(equation: &Equation, subject: Symbol, table: &SymbolTable) -> Out
         return Outcome::GaveUp(Exceeded::Depth);
     }
     let mut engine = Engine {
-        tidy: Tidy::new(table, &equation.symbols()),
+        tidy: Tidy::new(table, &letter_order(equation)),
         table,
         subject,
         budget: Budget::new(WORK),

@@ -6,14 +6,15 @@ use crate::algebra::number::Number;
 
 use super::expand::{Reach, content, expand, gather, multiply};
 use super::isolate::{Engine, State, Stop};
+use super::monomial::{Monomial, opposite};
 use super::several::Sides;
 use super::step::{Condition, Operation};
-use super::tidy::{Monomial, join, opposite};
+use super::tidy::join;
 
 impl Engine<'_> {
     /// The coefficients by degree, everything on one side, with the step that
     /// moves it there.
-    fn to_zero(
+    fn move_to_zero(
         &mut self,
         state: &mut State,
         sides: Sides,
@@ -71,7 +72,6 @@ impl Engine<'_> {
             let amount = self.tidy.build(&factor);
             let left = self.tidy.sum(&cleared);
             state.step(Operation::ClearFractions(amount), left, Expr::integer(0));
-            stay = cleared;
         }
         // Written in falling powers.
         let mut collected: Vec<Term> = Vec::new();
@@ -97,9 +97,17 @@ impl Engine<'_> {
                     value: self.tidy.build(&one),
                 });
             } else {
-                power.factors.push((sum, Number::ONE));
+                let negative = group.iter().all(|term| term.sign == Sign::Minus);
+                let bracket = if negative {
+                    let turned: Vec<Monomial> =
+                        group.iter().cloned().map(Monomial::negated).collect();
+                    self.tidy.sum(&turned)
+                } else {
+                    sum
+                };
+                power.factors.push((bracket, Number::ONE));
                 collected.push(Term {
-                    sign: Sign::Plus,
+                    sign: if negative { Sign::Minus } else { Sign::Plus },
                     value: self.tidy.build(&power),
                 });
             }
@@ -126,7 +134,6 @@ impl Engine<'_> {
                 }
             }
         }
-        let _ = stay;
         Ok(coefficients)
     }
 
@@ -147,7 +154,7 @@ impl Engine<'_> {
         kernel: &Expr,
         unit: &Number,
     ) -> Result<Vec<State>, Stop> {
-        let coefficients = self.to_zero(&mut state, sides, kernel, unit, 2)?;
+        let coefficients = self.move_to_zero(&mut state, sides, kernel, unit, 2)?;
         let [c, b, a] = &coefficients[..] else {
             return Err(Stop::None(super::isolate::NoForm::NoMethod));
         };
@@ -198,7 +205,7 @@ impl Engine<'_> {
         let surd = match &root_terms {
             Some(terms) => self.tidy.sum(terms),
             None => {
-                let radicand = self.tidy.sum(&inner);
+                let radicand = self.tidy.sum_as_multiplied(&inner);
                 let half = Number::new(1, 2);
                 let root = self.tidy.power(&self.tidy.monomial(&radicand)?, &half)?;
                 self.tidy.build(&outer.times(&root))
@@ -221,7 +228,7 @@ impl Engine<'_> {
             Expr::Sum(terms)
         };
         let value = self.over(numerator, &below)?;
-        let discriminant_shown = self.tidy.sum(&inner);
+        let discriminant_shown = self.tidy.sum_as_multiplied(&inner);
         let mut conditions = conditions;
         if root_terms.is_none() {
             conditions.extend(self.nonnegative(&discriminant_shown));
@@ -469,7 +476,7 @@ impl Engine<'_> {
         kernel: &Expr,
         unit: &Number,
     ) -> Result<Vec<State>, Stop> {
-        let coefficients = self.to_zero(&mut state, sides, kernel, unit, 3)?;
+        let coefficients = self.move_to_zero(&mut state, sides, kernel, unit, 3)?;
         let shown: Vec<Expr> = coefficients
             .iter()
             .map(|group| self.tidy.sum(group))

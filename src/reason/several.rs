@@ -7,8 +7,9 @@ use crate::algebra::number::Number;
 
 use super::expand::{Reach, expand, gather};
 use super::isolate::{Engine, NoForm, State, Stop};
+use super::monomial::{Monomial, sign_product};
 use super::step::{Identity, Operation};
-use super::tidy::{Monomial, sign_product, terms_of};
+use super::tidy::terms_of;
 
 /// The two sides as sums of monomials.
 #[derive(Debug, Clone)]
@@ -449,7 +450,78 @@ impl Engine<'_> {
             state.step(Operation::DivideBothSides(cosine), left, right);
             return Ok(vec![state]);
         }
-        Err(Stop::None(NoForm::NoMethod))
+        self.harmonic(state, opened, angle)
+    }
+
+    /// `a sin x + b cos x` as `sqrt(a^2 + b^2) sin(x + arctan(b/a))`, for a
+    /// positive `a`.
+    fn harmonic(
+        &mut self,
+        mut state: State,
+        opened: &Sides,
+        angle: &Expr,
+    ) -> Result<Vec<State>, Stop> {
+        let none = Err(Stop::None(NoForm::NoMethod));
+        let sine = Expr::call(Function::Sin, angle.clone());
+        let cosine = Expr::call(Function::Cos, angle.clone());
+        let (mut a, mut b, mut rest) = (Vec::new(), Vec::new(), Vec::new());
+        for (terms, right) in [(&opened.left, false), (&opened.right, true)] {
+            for term in terms {
+                let mut own = term.clone();
+                if right {
+                    own = own.negated();
+                }
+                if !self.holds_monomial(&own) {
+                    gather(&mut rest, own.negated());
+                    continue;
+                }
+                let is_sine = own.exponent(&sine).is_some_and(Number::is_one);
+                let is_cosine = own.exponent(&cosine).is_some_and(Number::is_one);
+                own.factors
+                    .retain(|(base, _)| *base != sine && *base != cosine);
+                if is_sine == is_cosine || self.holds_monomial(&own) {
+                    return none;
+                }
+                gather(if is_sine { &mut a } else { &mut b }, own);
+            }
+        }
+        if a.is_empty() || b.is_empty() {
+            return none;
+        }
+        let turn = |terms: &mut Vec<Monomial>| {
+            for term in terms {
+                term.sign = super::monomial::opposite(term.sign);
+            }
+        };
+        if self.tidy.signs(&self.tidy.sum(&a)).is_negative() {
+            [&mut a, &mut b, &mut rest].into_iter().for_each(turn);
+        }
+        let (first, second) = (self.tidy.sum(&a), self.tidy.sum(&b));
+        if !self.tidy.signs(&first).is_positive() {
+            return none;
+        }
+        let two = Number::from(2);
+        let squares = self.tidy.add(
+            &self.tidy.raise(&first, &two)?,
+            Sign::Plus,
+            &self.tidy.raise(&second, &two)?,
+        )?;
+        let size = self.tidy.raise(&squares, &Number::new(1, 2))?;
+        let minus = self.tidy.signs(&second).is_negative();
+        let second = if minus {
+            self.tidy.negate(&second)?
+        } else {
+            second
+        };
+        let shift = Expr::call(Function::Arctan, self.tidy.divide(&second, &first)?);
+        let sign = if minus { Sign::Minus } else { Sign::Plus };
+        let inside = self.tidy.add(angle, sign, &shift)?;
+        let left = self
+            .tidy
+            .multiply(&size, &Expr::call(Function::Sin, inside))?;
+        let right = self.tidy.sum(&rest);
+        state.step(Operation::Rewrite(Identity::HarmonicForm), left, right);
+        Ok(vec![state])
     }
 }
 

@@ -161,7 +161,10 @@ fn call(function: Function, argument: &Expr, table: &SymbolTable) -> Signs {
         Function::Sin | Function::Cosec => positive_within(argument, table, 0, 2),
         Function::Cos | Function::Sec => positive_within(argument, table, -1, 1),
         Function::Tan | Function::Cot => positive_within(argument, table, 0, 1),
-        Function::Ln | Function::Log10 => Signs::ANY,
+        Function::Ln | Function::Log10 => match argument {
+            Expr::Number(number) if *number > Number::ONE => Signs::POSITIVE,
+            _ => Signs::ANY,
+        },
     }
 }
 
@@ -203,6 +206,12 @@ pub fn angle_range(expr: &Expr, table: &SymbolTable) -> Option<AngleRange> {
             low: Number::ZERO,
             high: Number::ONE,
         }),
+        Expr::Call(Function::Arctan, argument) if signs(argument, table).is_positive() => {
+            Some(AngleRange {
+                low: Number::ZERO,
+                high: Number::ONE,
+            })
+        }
         Expr::Constant(Constant::Pi) => Some(AngleRange {
             low: Number::from(2),
             high: Number::from(2),

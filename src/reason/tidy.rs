@@ -12,167 +12,8 @@ use crate::algebra::limits::Exceeded;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::SymbolTable;
 
+use super::monomial::{Monomial, opposite, sign_product};
 use super::signs::{Signs, signs};
-
-/// A product of powers with a sign and a coefficient in front.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Monomial {
-    /// The sign.
-    pub sign: Sign,
-    /// The coefficient, never negative.
-    pub coefficient: Number,
-    /// Bases and exponents; each base once, no exponent zero.
-    pub factors: SmallVec<[(Expr, Number); 4]>,
-}
-
-/// The sign of a product of two signed things.
-#[must_use]
-pub fn sign_product(left: Sign, right: Sign) -> Sign {
-    match (left, right) {
-        (Sign::Plus, other) | (other, Sign::Plus) => other,
-        (Sign::Minus, other) | (other, Sign::Minus) => opposite(other),
-        (a, b) if a == b => Sign::Plus,
-        _ => Sign::Minus,
-    }
-}
-
-/// The sign of the negative.
-#[must_use]
-pub fn opposite(sign: Sign) -> Sign {
-    match sign {
-        Sign::Plus => Sign::Minus,
-        Sign::Minus => Sign::Plus,
-        Sign::PlusMinus => Sign::MinusPlus,
-        Sign::MinusPlus => Sign::PlusMinus,
-    }
-}
-
-impl Monomial {
-    /// A number.
-    #[must_use]
-    pub fn number(value: &Number) -> Self {
-        Monomial {
-            sign: if value.is_negative() {
-                Sign::Minus
-            } else {
-                Sign::Plus
-            },
-            coefficient: value.abs(),
-            factors: SmallVec::new(),
-        }
-    }
-
-    fn atom(base: Expr, exponent: Number) -> Self {
-        let mut made = Monomial::number(&Number::ONE);
-        made.factors.push((base, exponent));
-        made
-    }
-
-    /// Whether it is zero.
-    #[must_use]
-    pub fn is_zero(&self) -> bool {
-        self.coefficient.is_zero()
-    }
-
-    /// Whether it is plus or minus a number.
-    #[must_use]
-    pub fn is_number(&self) -> bool {
-        self.factors.is_empty()
-    }
-
-    /// Whether it is plus one.
-    #[must_use]
-    pub fn is_one(&self) -> bool {
-        self.factors.is_empty() && self.coefficient.is_one() && self.sign == Sign::Plus
-    }
-
-    /// Whether the factors are the same, coefficient and sign aside.
-    #[must_use]
-    pub fn is_like(&self, other: &Monomial) -> bool {
-        self.factors.len() == other.factors.len()
-            && self
-                .factors
-                .iter()
-                .all(|(base, exponent)| other.exponent(base) == Some(exponent))
-    }
-
-    /// The exponent of a base.
-    #[must_use]
-    pub fn exponent(&self, base: &Expr) -> Option<&Number> {
-        self.factors
-            .iter()
-            .find(|(own, _)| own == base)
-            .map(|(_, exponent)| exponent)
-    }
-
-    /// The monomial with the other sign.
-    #[must_use]
-    pub fn negated(mut self) -> Self {
-        self.sign = opposite(self.sign);
-        self
-    }
-
-    fn push(&mut self, base: Expr, exponent: Number) {
-        if exponent.is_zero() {
-            return;
-        }
-        if let Some(place) = self.factors.iter().position(|(own, _)| *own == base) {
-            let joined = &self.factors[place].1 + &exponent;
-            if joined.is_zero() {
-                self.factors.remove(place);
-            } else {
-                self.factors[place].1 = joined;
-            }
-        } else {
-            self.factors.push((base, exponent));
-        }
-    }
-
-    /// The product.
-    #[must_use]
-    pub fn times(&self, other: &Monomial) -> Monomial {
-        let mut made = self.clone();
-        made.sign = sign_product(self.sign, other.sign);
-        made.coefficient = &self.coefficient * &other.coefficient;
-        for (base, exponent) in &other.factors {
-            made.push(base.clone(), exponent.clone());
-        }
-        made.normalise()
-    }
-
-    /// One over it; zero stays zero.
-    #[must_use]
-    pub fn inverted(&self) -> Monomial {
-        let mut made = self.clone();
-        made.coefficient = self.coefficient.reciprocal().unwrap_or(Number::ZERO);
-        for (_, exponent) in &mut made.factors {
-            *exponent = -&*exponent;
-        }
-        made
-    }
-
-    /// A root of a number may have become whole; zero has no factors.
-    fn normalise(mut self) -> Monomial {
-        if self.coefficient.is_zero() {
-            self.factors.clear();
-            self.sign = Sign::Plus;
-            return self;
-        }
-        let mut index = 0;
-        while index < self.factors.len() {
-            if let (Expr::Number(base), Some(power)) =
-                (&self.factors[index].0, self.factors[index].1.to_i64())
-                && let Ok(value) = base.pow(power)
-            {
-                self.coefficient = &self.coefficient * &value;
-                self.factors.remove(index);
-            } else {
-                index += 1;
-            }
-        }
-        self
-    }
-}
 
 /// The builders, with the domains and the order of letters they go by.
 #[derive(Debug)]
@@ -250,6 +91,58 @@ impl<'a> Tidy<'a> {
         })
     }
 
+    /// Like [`Tidy::monomial`], but a root of a product with the subject inside
+    /// stays one factor: `2 pi sqrt(l/g)` is freed of `2 pi` first.
+    ///
+    /// # Errors
+    /// [`Exceeded`] if a number grows too large.
+    pub fn monomial_around(
+        &self,
+        expr: &Expr,
+        subject: crate::algebra::symbol::Symbol,
+    ) -> Result<Monomial, Exceeded> {
+        let root = |value: &Expr| -> Result<Option<Monomial>, Exceeded> {
+            let (inside, exponent) = match value {
+                Expr::Call(Function::Sqrt, inside) => (inside, Number::new(1, 2)),
+                Expr::Call(Function::Cbrt, inside) => (inside, Number::new(1, 3)),
+                Expr::Power(base, power) => match plain_number(power) {
+                    Expr::Number(number) if !number.is_integer() => (base, number),
+                    _ => return Ok(None),
+                },
+                _ => return Ok(None),
+            };
+            if !inside.contains(subject) {
+                return Ok(None);
+            }
+            let own = self.monomial(inside)?;
+            let simple = own.factors.len() == 1 && own.coefficient.is_one();
+            Ok((!simple).then(|| Monomial::atom((**inside).clone(), exponent)))
+        };
+        if let Some(made) = root(expr)? {
+            return Ok(made);
+        }
+        match expr {
+            Expr::Product(factors) => {
+                let mut made = Monomial::number(&Number::ONE);
+                for factor in factors {
+                    let own = self.monomial_around(&factor.value, subject)?;
+                    if factor.divides && own.is_zero() {
+                        return self.monomial(expr);
+                    }
+                    made = made.times(&if factor.divides { own.inverted() } else { own });
+                }
+                made.coefficient = made.coefficient.checked()?;
+                Ok(made)
+            }
+            Expr::Sum(terms) if terms.len() == 1 => {
+                let mut made = self.monomial_around(&terms[0].value, subject)?;
+                made.sign = sign_product(terms[0].sign, made.sign);
+                Ok(made)
+            }
+            _ => self.monomial(expr),
+        }
+    }
+
     /// A power with a number as its exponent. Roots are shared over the
     /// factors that cannot be negative; the others stay under one root.
     ///
@@ -289,15 +182,6 @@ impl<'a> Tidy<'a> {
         let mut made = Monomial::number(&Number::ONE);
         let mut inside = Monomial::number(&Number::ONE);
         inside.sign = base.sign;
-        match u32::try_from(root)
-            .ok()
-            .and_then(|index| base.coefficient.exact_root(index))
-        {
-            Some(value) => {
-                made.coefficient = value.pow(raise.to_i64().ok_or(Exceeded::Bits)?)?;
-            }
-            None => made.push(Expr::Number(base.coefficient.clone()), exponent.clone()),
-        }
         for (own, power) in &base.factors {
             let sign = self.signs(own);
             if sign.is_nonnegative() || !power.is_integer() {
@@ -309,12 +193,25 @@ impl<'a> Tidy<'a> {
                 inside.push(own.clone(), power.clone());
             }
         }
+        // A quotient under a root keeps its number inside; a whole number or a
+        // root that comes out altogether does not.
+        let stays = !base.coefficient.is_integer()
+            && (!inside.is_one() || made.factors.iter().any(|(_, power)| !power.is_integer()));
+        match u32::try_from(root)
+            .ok()
+            .and_then(|index| base.coefficient.exact_root(index))
+        {
+            Some(value) if !stays => {
+                made.coefficient = value.pow(raise.to_i64().ok_or(Exceeded::Bits)?)?;
+            }
+            _ => made.push(Expr::Number(base.coefficient.clone()), exponent.clone()),
+        }
         if !inside.is_one() {
-            if let Some((Expr::Number(_), _)) = made.factors.first()
-                && !base.coefficient.is_one()
-            {
-                made.factors.remove(0);
-                inside.coefficient = base.coefficient.clone();
+            if inside.factors.len() == 1 && inside.sign == Sign::Plus {
+                // The root of one thing is the thing to a power of its own.
+                let (own, power) = inside.factors[0].clone();
+                made.push(own, &power * exponent);
+                return Ok(made.normalise());
             }
             if inside.is_number() && inside.sign == Sign::Minus {
                 // The root of a negative number times nonnegative things: no
@@ -345,6 +242,10 @@ impl<'a> Tidy<'a> {
     /// The tree of a monomial.
     #[must_use]
     pub fn build(&self, monomial: &Monomial) -> Expr {
+        self.build_in(monomial, true)
+    }
+
+    fn build_in(&self, monomial: &Monomial, formula_order: bool) -> Expr {
         let mut sign = monomial.sign;
         let mut factors: SmallVec<[(Expr, Number); 4]> = monomial.factors.clone();
         // -(a - b)/c is written (b - a)/c.
@@ -374,7 +275,10 @@ impl<'a> Tidy<'a> {
         }
         let mut groups = Groups::default();
         let (half, third) = (Number::new(1, 2), Number::new(1, 3));
-        factors.sort_by_key(|(base, exponent)| self.order_key(base, &exponent.abs()));
+        factors.sort_by_key(|(base, exponent)| {
+            let (class, rank) = self.order_key(base, &exponent.abs());
+            (class, if formula_order { rank } else { 0 })
+        });
         for (base, exponent) in factors {
             if let Expr::Power(inner, power) = &base
                 && !matches!(**power, Expr::Number(_))
@@ -385,6 +289,10 @@ impl<'a> Tidy<'a> {
             }
             let size = exponent.abs();
             let below = exponent.is_negative();
+            if matches!(base, Expr::Call(..)) && groups.root_place.is_none() {
+                // Roots stand before functions: √(a b) sin x.
+                groups.root_place = Some(groups.above.len());
+            }
             if size == half {
                 groups.root_mut(2, below).push(base);
             } else if size == third {
@@ -435,7 +343,55 @@ impl<'a> Tidy<'a> {
     /// # Errors
     /// [`Exceeded`] if a number grows too large.
     pub fn multiply(&self, left: &Expr, right: &Expr) -> Result<Expr, Exceeded> {
-        Ok(self.build(&self.monomial(left)?.times(&self.monomial(right)?)))
+        let product = self.monomial(left)?.times(&self.monomial(right)?);
+        Ok(self.build(&self.cancelled(product)?))
+    }
+
+    /// Cancels a letter that divides every term of a bracket against the same
+    /// letter outside: `2(m g h + m u^2)/m` is `2(g h + u^2)`.
+    fn cancelled(&self, product: Monomial) -> Result<Monomial, Exceeded> {
+        let bracket = product.factors.iter().position(|(base, exponent)| {
+            matches!(base, Expr::Sum(terms) if terms.len() > 1)
+                && (exponent.is_one() || *exponent == Number::MINUS_ONE)
+        });
+        let Some(place) = bracket else {
+            return Ok(product);
+        };
+        let (base, exponent) = product.factors[place].clone();
+        let mut parts = Vec::new();
+        for term in terms_of(&base) {
+            let mut own = self.monomial(&term.value)?;
+            own.sign = sign_product(own.sign, term.sign);
+            parts.push(own);
+        }
+        let shared = super::expand::content(&parts);
+        let mut out = Monomial::number(&Number::ONE);
+        for (letter, power) in &shared.factors {
+            let outside = product.exponent(letter).cloned().unwrap_or(Number::ZERO);
+            let opposed = &outside * &exponent;
+            if matches!(letter, Expr::Symbol(_)) && power.is_positive() && opposed.is_negative() {
+                let most = if *power < outside.abs() {
+                    power.clone()
+                } else {
+                    outside.abs()
+                };
+                out.factors.push((letter.clone(), most));
+            }
+        }
+        if out.is_one() {
+            return Ok(product);
+        }
+        let mut made = product;
+        made.factors.remove(place);
+        let down = out.inverted();
+        let rest: Vec<Monomial> = parts.iter().map(|part| part.times(&down)).collect();
+        let bracket = self.monomial(&self.sum(&rest))?;
+        let (bracket, out) = if exponent.is_one() {
+            (bracket, out)
+        } else {
+            (bracket.inverted(), down)
+        };
+        Ok(made.times(&bracket).times(&out))
     }
 
     /// `left / right`; `right` is not zero.
@@ -461,6 +417,16 @@ impl<'a> Tidy<'a> {
     /// A sum of monomials, like ones joined.
     #[must_use]
     pub fn sum(&self, monomials: &[Monomial]) -> Expr {
+        self.sum_in(monomials, true)
+    }
+
+    /// The same with the letters in the order in which they were multiplied.
+    #[must_use]
+    pub fn sum_as_multiplied(&self, monomials: &[Monomial]) -> Expr {
+        self.sum_in(monomials, false)
+    }
+
+    fn sum_in(&self, monomials: &[Monomial], formula_order: bool) -> Expr {
         let terms = monomials
             .iter()
             .map(|monomial| {
@@ -470,7 +436,7 @@ impl<'a> Tidy<'a> {
                 };
                 Term {
                     sign: monomial.sign,
-                    value: self.build(&plain),
+                    value: self.build_in(&plain, formula_order),
                 }
             })
             .collect();
@@ -551,6 +517,7 @@ impl<'a> Tidy<'a> {
 
 #[derive(Default)]
 struct Groups {
+    root_place: Option<usize>,
     above: Vec<Expr>,
     below: Vec<Expr>,
     roots: [(Vec<Expr>, Vec<Expr>); 2],
@@ -593,7 +560,8 @@ impl Groups {
                 self.below.push(Expr::call(function, inside));
             } else {
                 let inside = quotient(above, below, &scale);
-                self.above.push(Expr::call(function, inside));
+                let place = self.root_place.unwrap_or(self.above.len());
+                self.above.insert(place, Expr::call(function, inside));
             }
         }
         let value = quotient(self.above, self.below, coefficient);
@@ -630,7 +598,14 @@ pub fn is_decimal(number: &Number) -> bool {
 }
 
 fn quotient(above: Vec<Expr>, below: Vec<Expr>, coefficient: &Number) -> Expr {
-    let (over, under) = if is_decimal(coefficient) {
+    let letters = |value: &Expr| match value {
+        Expr::Symbol(_) | Expr::Constant(_) => true,
+        Expr::Power(base, _) => matches!(**base, Expr::Symbol(_)),
+        _ => false,
+    };
+    // A half of m v^2 is written with the fraction in front.
+    let fraction_first = below.is_empty() && above.len() > 1 && above.iter().all(letters);
+    let (over, under) = if is_decimal(coefficient) || fraction_first {
         (coefficient.clone(), Number::ONE)
     } else {
         (coefficient.numerator(), coefficient.denominator())
@@ -715,11 +690,12 @@ pub fn join(mut terms: Vec<Term>) -> Expr {
     if terms.is_empty() {
         return Expr::integer(0);
     }
-    if terms[0].sign == Sign::Minus
+    let doubled = |sign| matches!(sign, Sign::PlusMinus | Sign::MinusPlus);
+    // (-b ± root) keeps its order, as the quadratic formula has it.
+    let formula = terms[0].sign == Sign::Minus && terms.iter().any(|term| doubled(term.sign));
+    if terms[0].sign != Sign::Plus
+        && !formula
         && let Some(place) = terms.iter().position(|term| term.sign == Sign::Plus)
-        && terms
-            .iter()
-            .all(|term| matches!(term.sign, Sign::Plus | Sign::Minus))
     {
         let first = terms.remove(place);
         terms.insert(0, first);

@@ -15,7 +15,10 @@ fn declared(count: usize) -> String {
     let mut text = String::from("topic made: Made for measuring\nquantity t: time, s\n");
     for index in 0..count / 10 {
         let _ = writeln!(text, "quantity v_{index}: speed {index}, m s^-1, real");
-        let _ = writeln!(text, "quantity a_{index}: acceleration {index}, m s^-2, real");
+        let _ = writeln!(
+            text,
+            "quantity a_{index}: acceleration {index}, m s^-2, real"
+        );
     }
     for index in 0..count {
         let (here, next) = (index % (count / 10), (index + 1) % (count / 10));
@@ -57,8 +60,16 @@ fn main() {
         println!(
             "embedded: {} formulae, {} proofs, {} definitions, {} questions, loaded in {loaded:.2?}, with proofreading {:.2?}, {faults} findings",
             formulary.formula_count(),
-            formulary.topics.iter().map(|topic| topic.proofs.len()).sum::<usize>(),
-            formulary.topics.iter().map(|topic| topic.definitions.len()).sum::<usize>(),
+            formulary
+                .topics
+                .iter()
+                .map(|topic| topic.proofs.len())
+                .sum::<usize>(),
+            formulary
+                .topics
+                .iter()
+                .map(|topic| topic.definitions.len())
+                .sum::<usize>(),
             formulary.questions().count(),
             start.elapsed()
         );
@@ -66,6 +77,9 @@ fn main() {
     for count in [10_000, 20_000, 40_000] {
         measure("declared", &declared(count));
         measure("bare", &bare(count));
-        measure("faulty", &"this is no formula\nquantity v speed\nv = (\n".repeat(count / 3));
+        measure(
+            "faulty",
+            &"this is no formula\nquantity v speed\nv = (\n".repeat(count / 3),
+        );
     }
 }

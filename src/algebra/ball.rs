@@ -162,6 +162,9 @@ impl Certified for Ball {
 
     fn times(&self, other: &Self) -> Result<Self, NoValue> {
         let mid = self.mid * other.mid;
+        if Certified::is_zero(self) || Certified::is_zero(other) {
+            return Ok(Ball { mid: 0.0, rad: 0.0 });
+        }
         if self.rad == 0.0 && other.rad == 0.0 && is_small_whole(mid) {
             // A product of doubles that comes out whole and small is exact
             // when both were whole.

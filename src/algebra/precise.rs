@@ -197,6 +197,12 @@ impl Certified for Precise {
     }
 
     fn times(&self, other: &Self) -> Result<Self, NoValue> {
+        if self.is_zero() {
+            return Ok(self.clone());
+        }
+        if other.is_zero() {
+            return Ok(other.clone());
+        }
         let (a, b) = (
             at(self.mid.clone().abs(), RADIUS_BITS),
             at(other.mid.clone().abs(), RADIUS_BITS),

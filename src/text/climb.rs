@@ -614,7 +614,7 @@ impl<'a> Climb<'a> {
             }
             Kind::Symbol(symbol) => {
                 self.at += 1;
-                if matches!(self.kind(), Kind::Number(_)) {
+                if matches!(self.kind(), Kind::Number(_)) && !self.joins() {
                     return Err(self.missing_operator());
                 }
                 Ok(Expr::Symbol(*symbol))

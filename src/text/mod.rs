@@ -20,7 +20,9 @@ mod tokens;
 pub mod vocabulary;
 
 pub use diagnostic::{Diagnostic, DiagnosticKind};
-pub use readings::{Ambiguity, Reading, Readings, read, read_equation, read_expression, read_preferred};
+pub use readings::{
+    Ambiguity, Reading, Readings, read, read_equation, read_expression, read_preferred,
+};
 pub use span::Span;
 pub use vocabulary::{Undeclared, Vocabulary};
 

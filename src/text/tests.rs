@@ -356,6 +356,8 @@ fn two_readings() {
         "(ln(a)/b/t)",
         &[(Function, "ln(a/b/t)"), (Function, "(ln(a/b)/t)")],
     );
+    check_all("A 2^(-t)", "(A*(2^(-t)))", &[]);
+    check_all("(A) 2^t", "(A*(2^t))", &[]);
     check_all("a/2*s", "(a/2*s)", &[]);
     check_all("1/2*m*v^2", "(1/2*m*(v^2))", &[]);
     check_all("1/2 m v^2", "(1/2*m*(v^2))", &[(Slash, "(1/(2*m*(v^2)))")]);

@@ -1,0 +1,78 @@
+//! Verdicts and what they rest on, as JSON.
+
+use serde_json::{Map, Value, json};
+
+use crate::algebra::expr::Expr;
+use crate::algebra::symbol::SymbolTable;
+use crate::reason::verdict::{Counterexample, Evidence, Note, Shown};
+use crate::show::line::{Spelling, equation_line, line};
+
+pub(super) fn response(
+    verdict: &str,
+    evidence: Option<&Evidence>,
+    slip: Value,
+    notes: &[Note],
+    chain: &[Expr],
+    table: &SymbolTable,
+) -> Map<String, Value> {
+    let mut response = Map::new();
+    response.insert("verdict".into(), verdict.into());
+    response.insert(
+        "evidence".into(),
+        evidence.map_or(Value::Null, |evidence| evidence_value(evidence, table)),
+    );
+    response.insert("slip".into(), slip);
+    response.insert(
+        "notes".into(),
+        notes.iter().map(Note::key).collect::<Vec<_>>().into(),
+    );
+    let conditions: Vec<String> = notes
+        .iter()
+        .filter_map(|note| match note {
+            Note::NonZero(expr) => Some(format!("{} != 0", line(expr, table, Spelling::Ascii))),
+            _ => None,
+        })
+        .collect();
+    if !conditions.is_empty() {
+        response.insert("conditions".into(), conditions.into());
+    }
+    response.insert(
+        "read_as".into(),
+        equation_line(chain, table, Spelling::Ascii).into(),
+    );
+    response
+}
+
+pub(super) fn number_value(shown: &Shown) -> Value {
+    match shown {
+        Shown::Exact(number) => match number.to_i64() {
+            Some(whole) => whole.into(),
+            None => number.to_f64().into(),
+        },
+        Shown::Near(value) => (*value).into(),
+    }
+}
+
+pub(super) fn evidence_value(evidence: &Evidence, table: &SymbolTable) -> Value {
+    match evidence {
+        Evidence::Proof => json!({ "kind": "proof" }),
+        Evidence::Numerical { points, digits } => {
+            json!({ "kind": "numerical", "points": points, "digits": digits })
+        }
+        Evidence::Counterexample(found) => counterexample_value(found, table),
+    }
+}
+
+pub(super) fn counterexample_value(found: &Counterexample, table: &SymbolTable) -> Value {
+    let values: Map<String, Value> = found
+        .values
+        .iter()
+        .map(|(symbol, value)| (table.name(*symbol).to_owned(), number_value(value)))
+        .collect();
+    json!({
+        "kind": "counterexample",
+        "values": values,
+        "expected": number_value(&found.expected),
+        "got": found.got.as_ref().map_or(Value::Null, number_value),
+    })
+}

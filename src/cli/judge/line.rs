@@ -1,0 +1,48 @@
+//! The task `line`.
+
+use serde_json::{Map, Value};
+
+use crate::reason::answer;
+use crate::reason::equation::Relation;
+use crate::text::{Undeclared, read};
+
+use super::evidence::response;
+use super::request::{Refusal, Request, declared, missing};
+
+/// The response to one request.
+pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> {
+    let before = request.before.as_deref().ok_or_else(|| missing("before"))?;
+    let after = request.after.as_deref().ok_or_else(|| missing("after"))?;
+    let mut vocabulary = declared(&request.quantities)?;
+    let before = read(before, &mut vocabulary, Undeclared::Declare)?;
+    let after = read(after, &mut vocabulary, Undeclared::Declare)?;
+    for readings in [&before, &after] {
+        if readings.preferred.chain.len() < 2 {
+            return Err(Refusal::Request(
+                "\"before\" and \"after\" must be equations".to_owned(),
+            ));
+        }
+    }
+    let (related, notes, reading) = answer::relate_lines(&before, &after, vocabulary.table());
+    let verdict = relation_word(related.relation);
+    Ok(response(
+        verdict,
+        related.evidence.as_ref(),
+        Value::Null,
+        &notes,
+        &reading.chain,
+        vocabulary.table(),
+    ))
+}
+
+/// The word of the machine interface for a relation.
+#[must_use]
+pub fn relation_word(relation: Relation) -> &'static str {
+    match relation {
+        Relation::Same => "same",
+        Relation::Gains => "gains",
+        Relation::Loses => "loses",
+        Relation::Different => "different",
+        Relation::Undecided(_) => "undecided",
+    }
+}

@@ -1,0 +1,84 @@
+//! What a request may hold, and how it is refused.
+
+use serde::Deserialize;
+use serde_json::{Map, Value};
+
+use crate::algebra::expr::Expr;
+use crate::algebra::symbol::{Domain, Symbol};
+use crate::text::{Diagnostic, Readings, Undeclared, Vocabulary, read};
+
+#[derive(Deserialize)]
+pub(super) struct Request {
+    #[serde(default)]
+    pub id: Value,
+    pub task: Option<String>,
+    #[serde(default)]
+    pub quantities: Map<String, Value>,
+    pub formula: Option<String>,
+    pub subject: Option<String>,
+    pub answer: Option<String>,
+    pub before: Option<String>,
+    pub after: Option<String>,
+}
+
+/// What can go wrong before there is anything to judge.
+pub(super) enum Refusal {
+    /// The request breaks the contract.
+    Request(String),
+    /// The typed maths can't be read.
+    Unreadable(Box<Diagnostic>),
+}
+
+impl From<Diagnostic> for Refusal {
+    fn from(diagnostic: Diagnostic) -> Self {
+        Refusal::Unreadable(Box::new(diagnostic))
+    }
+}
+
+pub(super) fn missing(field: &str) -> Refusal {
+    Refusal::Request(format!("the field \"{field}\" is missing"))
+}
+
+pub(super) fn declared(quantities: &Map<String, Value>) -> Result<Vocabulary, Refusal> {
+    let mut vocabulary = Vocabulary::new();
+    for (name, value) in quantities {
+        let word = match value {
+            Value::String(word) => word.as_str(),
+            Value::Object(fields) => match fields.get("domain") {
+                Some(Value::String(word)) => word.as_str(),
+                None => Domain::default().keyword(),
+                Some(_) => {
+                    return Err(Refusal::Request(format!(
+                        "the domain of \"{name}\" is not a string"
+                    )));
+                }
+            },
+            _ => {
+                return Err(Refusal::Request(format!(
+                    "the quantity \"{name}\" needs a domain"
+                )));
+            }
+        };
+        let domain = Domain::from_keyword(word).ok_or_else(|| {
+            Refusal::Request(format!(
+                "the domain \"{word}\" of \"{name}\" is not one of positive, nonnegative, real, acute"
+            ))
+        })?;
+        vocabulary.declare(name, domain);
+    }
+    Ok(vocabulary)
+}
+
+pub(super) fn subject_symbol(
+    subject: &str,
+    vocabulary: &mut Vocabulary,
+) -> Result<Symbol, Refusal> {
+    let readings: Readings = read(subject, vocabulary, Undeclared::Declare)?;
+    readings
+        .all()
+        .find_map(|reading| match reading.chain.as_slice() {
+            [Expr::Symbol(symbol)] => Some(*symbol),
+            _ => None,
+        })
+        .ok_or_else(|| Refusal::Request(format!("the subject \"{subject}\" is not a quantity")))
+}

@@ -551,6 +551,11 @@ impl Problem {
             {
                 Note::WrongSubject
             }
+            [Expr::Symbol(other), _] | [_, Expr::Symbol(other)]
+                if !self.symbols.contains(other) =>
+            {
+                Note::WrongLetter
+            }
             _ => Note::NotIsolated,
         };
         for pair in sides.windows(2) {

@@ -2,6 +2,7 @@
 //! judges nothing and prints nothing.
 
 pub mod escape;
+pub mod explicit;
 pub mod formulae;
 pub mod grid;
 pub mod line;

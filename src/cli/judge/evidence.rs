@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::SymbolTable;
 use crate::reason::verdict::{Counterexample, Evidence, Note, Shown};
-use crate::show::line::{Spelling, equation_line, line};
+use crate::show::explicit::{explicit, explicit_chain};
 
 pub(super) fn response(
     verdict: &str,
@@ -29,17 +29,14 @@ pub(super) fn response(
     let conditions: Vec<String> = notes
         .iter()
         .filter_map(|note| match note {
-            Note::NonZero(expr) => Some(format!("{} != 0", line(expr, table, Spelling::Ascii))),
+            Note::NonZero(expr) => Some(format!("{} != 0", explicit(expr, table))),
             _ => None,
         })
         .collect();
     if !conditions.is_empty() {
         response.insert("conditions".into(), conditions.into());
     }
-    response.insert(
-        "read_as".into(),
-        equation_line(chain, table, Spelling::Ascii).into(),
-    );
+    response.insert("read_as".into(), explicit_chain(chain, table).into());
     response
 }
 

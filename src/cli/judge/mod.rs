@@ -3,6 +3,7 @@
 //! The format is a contract: fields are only added. One file a task.
 
 pub(crate) mod evidence;
+mod isolate;
 pub(crate) mod line;
 mod rearrange;
 mod request;
@@ -111,8 +112,9 @@ impl Judge {
         let done = match request.task.as_deref() {
             Some("rearrange") => self.problems.respond(&request),
             Some("line") => line::respond(&request),
+            Some("isolate") => isolate::respond(&request),
             Some(other) => Err(Refusal::Request(format!(
-                "the task \"{other}\" is not one of \"rearrange\", \"line\""
+                "the task \"{other}\" is not one of \"rearrange\", \"line\", \"isolate\""
             ))),
             None => Err(missing("task")),
         };

@@ -378,6 +378,21 @@ impl<'a> Tidy<'a> {
                 out.factors.push((letter.clone(), most));
             }
         }
+        // 2(a + b/2) is 2a + b.
+        let mut scale = Number::ONE;
+        for part in &parts {
+            let bottom = part.coefficient.denominator();
+            let common = super::expand::common_measure(&scale, &bottom);
+            scale = &(&scale * &bottom) / &common;
+        }
+        if exponent.is_one()
+            && !scale.is_one()
+            && !is_decimal(&scale.reciprocal().unwrap_or(Number::ONE))
+            && (&product.coefficient / &scale).is_integer()
+        {
+            // What goes out of the bracket is one over what comes in.
+            out.coefficient = scale.reciprocal().unwrap_or(Number::ONE);
+        }
         if out.is_one() {
             return Ok(product);
         }

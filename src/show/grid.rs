@@ -577,3 +577,72 @@ fn wrap(text: &str, room: usize, pad: &str, rows: &mut Vec<String>) {
         rows.push(format!("{pad}{}", row.trim_end()));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::readings::read_equation;
+    use crate::text::vocabulary::{Undeclared, Vocabulary};
+
+    fn drawn(text: &str, spelling: Spelling, width: usize) -> Vec<String> {
+        let mut vocabulary = Vocabulary::new();
+        let formula = read_equation(text, &mut vocabulary, Undeclared::Declare).expect(text);
+        equation(&formula, vocabulary.table(), spelling, width)
+    }
+
+    #[track_caller]
+    fn check(text: &str, fine: &[&str], plain: &[&str]) {
+        assert_eq!(drawn(text, Spelling::Unicode, WIDTH), fine, "{text}");
+        assert_eq!(drawn(text, Spelling::Ascii, WIDTH), plain, "{text}");
+    }
+
+    #[test]
+    fn fractions_powers_and_roots() {
+        check(
+            "a = (v² - u²)/(2s)",
+            &["     v² - u²", "a = ─────────", "       2s"],
+            &["      2    2", "     v  - u", "a = ---------", "       2s"],
+        );
+        check(
+            "v = √(2E/m)",
+            &["     ┌─────", "     │ 2E", "v =  │────", "    ╲│ m"],
+            &["      _____", "     | 2E", "v =  |----", "    \\| m"],
+        );
+        check("E = mc²", &["E = mc²"], &["      2", "E = mc"]);
+        check("s = |x - a|", &["s = │x - a│"], &["s = |x - a|"]);
+    }
+
+    #[test]
+    fn never_wider_than_asked() {
+        let long = "y = a/(b + c) + √(d + e_1/f) + (g + h)^(k/m) + ln(n/p) + sin²(q/r) + \
+                    abcdefghijk/(mnopq) + a b c d e_2 f g h j k m n p q r s t u v w";
+        for width in [80, 40, 24, 10, 3] {
+            for spelling in [Spelling::Unicode, Spelling::Ascii] {
+                for row in drawn(long, spelling, width) {
+                    let room = width.max(6);
+                    assert!(row.width() <= room, "{row:?} at {width}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn rows_of_a_block_are_of_one_width() {
+        let mut vocabulary = Vocabulary::new();
+        let formula = read_equation(
+            "y = (√(a/b) + ∛c)/(1 - e^(-t/(RC)))² + |x/a|",
+            &mut vocabulary,
+            Undeclared::Declare,
+        )
+        .expect("reads");
+        for spelling in [Spelling::Unicode, Spelling::Ascii] {
+            let painter = Painter {
+                table: vocabulary.table(),
+                spelling,
+            };
+            let block = painter.draw(&formula.right, 0);
+            assert!(block.rows.iter().all(|row| row.width() == block.width));
+            assert!(block.base < block.height());
+        }
+    }
+}

@@ -130,9 +130,45 @@ pub(super) fn read_entry(keyword: Keyword, piece: &Piece) -> Result<EntryKind, u
         Keyword::Constant => Rule::constant,
         Keyword::Define => Rule::define,
         Keyword::Include => Rule::include,
-        _ => Rule::formula,
+        _ => return read_formula(piece),
     };
     Ok(build(keyword, &parse(rule, piece)?))
+}
+
+/// `NAME: MATHS when WORDS`.
+fn read_formula(piece: &Piece) -> Result<EntryKind, usize> {
+    let Some(Span { start, end }) = find_when(&piece.text) else {
+        return Ok(build(Keyword::Formula, &parse(Rule::formula, piece)?));
+    };
+    let before = piece.part(Span::new(0, start));
+    let words = piece.part(Span::new(end, piece.text.len()));
+    let mut kind = build(Keyword::Formula, &parse(Rule::formula, &before)?);
+    if let EntryKind::Formula { condition, .. } = &mut kind {
+        *condition = Some(words);
+    }
+    Ok(kind)
+}
+
+/// The word `when` between spaces or behind a comma, with what parts it from
+/// the maths before and the words after.
+fn find_when(text: &str) -> Option<Span> {
+    let parting = |next: char| next == ',' || next.is_whitespace();
+    for (at, _) in text.match_indices(['w', 'W']) {
+        let Some(word) = text.get(at..at + 4) else {
+            continue;
+        };
+        let (before, behind) = (&text[..at], &text[at + 4..]);
+        let after = behind.trim_start_matches(|next: char| next == ':' || next.is_whitespace());
+        if word.eq_ignore_ascii_case("when")
+            && before.ends_with(parting)
+            && after.len() < behind.len()
+            && !after.is_empty()
+        {
+            let start = before.trim_end_matches(parting).len();
+            return (start > 0).then(|| Span::new(start, text.len() - after.len()));
+        }
+    }
+    None
 }
 
 /// Reads what follows `mark`.
@@ -313,8 +349,8 @@ fn build(keyword: Keyword, parts: &Parts<'_>) -> EntryKind {
         },
         _ => EntryKind::Formula {
             name: parts.first(Rule::formula_name),
-            maths: parts.needed(Rule::maths),
-            condition: parts.first(Rule::rest),
+            maths: parts.needed(Rule::rest),
+            condition: None,
         },
     }
 }

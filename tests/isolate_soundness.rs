@@ -88,7 +88,7 @@ fn sound(equation: &Equation) -> Result<(), TestCaseError> {
         ] {
             let mut values = vec![f64::NAN, a, b, y];
             let own = value(&solution.value, &values);
-            if !(own > 1e-6 && own < 1e6)
+            if !(1e-6..1e6).contains(&own)
                 || !solution
                     .conditions
                     .iter()

@@ -192,6 +192,9 @@ impl Equation {
     }
 }
 
+// `add` and its like take trees by value as plain functions; operators on
+// trees would hide that a tree is built and nothing is worked out.
+#[allow(clippy::should_implement_trait)]
 impl Expr {
     /// A whole number.
     #[must_use]

@@ -511,6 +511,7 @@ impl Div for &Number {
     type Output = Number;
     /// # Panics
     /// If the divisor is zero.
+    #[allow(clippy::suspicious_arithmetic_impl)]
     fn div(self, other: &Number) -> Number {
         let reciprocal = other.reciprocal().expect("a divisor is not zero");
         self * &reciprocal

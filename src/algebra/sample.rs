@@ -53,7 +53,10 @@ pub fn point(index: usize, symbols: &[Symbol], table: &SymbolTable) -> Vec<Numbe
                     } else {
                         state.fraction(index)
                     };
-                    if domain == Domain::Real && state.between(0, 3) == 0 && index % 3 != 0 {
+                    if domain == Domain::Real
+                        && state.between(0, 3) == 0
+                        && !index.is_multiple_of(3)
+                    {
                         -&size
                     } else {
                         size

@@ -22,6 +22,8 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use super::isolate::{self, Outcome};
 use super::verdict::Shown;
 
+/// A right angle in radians, compared with by a margin far above any error.
+const RIGHT_ANGLE: f64 = std::f64::consts::FRAC_PI_2;
 /// Candidates that are tried for points.
 const CANDIDATES: usize = 72;
 /// Points that are kept.
@@ -284,8 +286,7 @@ pub fn admissible(ball: Ball, domain: Domain) -> bool {
         Domain::Real => true,
         Domain::Positive => ball.is_positive(),
         Domain::Nonnegative => ball.is_positive() || Certified::is_zero(&ball),
-        // Strictly below a right angle, by a margin far above the error.
-        Domain::Acute => ball.is_positive() && ball.mid() + ball.rad() < 1.570_796,
+        Domain::Acute => ball.is_positive() && ball.mid() + ball.rad() < RIGHT_ANGLE - 1e-6,
     }
 }
 
@@ -297,7 +298,9 @@ pub fn inadmissible(ball: Ball, domain: Domain) -> bool {
         Domain::Positive => ball.is_negative() || Certified::is_zero(&ball),
         Domain::Nonnegative => ball.is_negative(),
         Domain::Acute => {
-            ball.is_negative() || Certified::is_zero(&ball) || ball.mid() - ball.rad() > 1.570_797
+            ball.is_negative()
+                || Certified::is_zero(&ball)
+                || ball.mid() - ball.rad() > RIGHT_ANGLE + 1e-6
         }
     }
 }

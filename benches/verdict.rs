@@ -103,11 +103,11 @@ fn main() {
     report("verdict, formula met before", &mut again);
     report("zero test alone", &mut zero);
     if slowest {
-        slow.sort_by(|left, right| right.0.cmp(&left.0));
+        slow.sort_by_key(|row| std::cmp::Reverse(row.0));
         for (verdict, total, id, formula, answer) in slow.iter().take(25) {
             println!("{verdict:>10.1?} {total:>10.1?} {id} {formula}   {answer}");
         }
-        slow.sort_by(|left, right| right.1.cmp(&left.1));
+        slow.sort_by_key(|row| std::cmp::Reverse(row.1));
         println!();
         for (verdict, total, id, formula, answer) in slow.iter().take(25) {
             println!("{verdict:>10.1?} {total:>10.1?} {id} {formula}   {answer}");

@@ -1,28 +1,88 @@
 //! The command line: a verb reads its arguments, calls the library once,
 //! prints, and picks a status. The only room that prints.
 
+pub mod args;
+pub mod asking;
+pub mod drill;
 pub mod exit;
+pub mod formulae;
+pub mod input;
 pub mod judge;
+pub mod letters;
+pub mod outcome;
+pub mod proofread;
+pub mod prompt;
+pub mod quiz;
+pub mod rearrange;
+pub mod sheets;
+pub mod source;
+pub mod step;
+pub mod style;
+pub mod usage;
 
-use std::io;
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
+use clap::Parser;
+
+use args::{Arguments, Verb};
 use exit::Status;
+use outcome::{Outcome, Trouble};
+use style::Style;
 
 /// Runs the program and says with which status it ends.
 #[must_use]
 pub fn run() -> ExitCode {
-    finish(judge::run())
+    finish(match Arguments::try_parse() {
+        Ok(arguments) => dispatch(arguments),
+        Err(error) => usage::explain(&error),
+    })
+}
+
+fn dispatch(arguments: Arguments) -> Outcome {
+    let Some(verb) = arguments.verb else {
+        return alone();
+    };
+    if let Verb::Judge = verb {
+        return Ok(judge::run()?);
+    }
+    let style = Style::of_stdout();
+    match verb {
+        Verb::Judge => Ok(Status::Done),
+        Verb::Drill(practice) => drill::run(&practice, &style),
+        Verb::Quiz(arguments) => quiz::run(&arguments, &style),
+        Verb::Rearrange(arguments) => rearrange::run(&arguments, &style),
+        Verb::Step(arguments) => step::run(&arguments, &style),
+        Verb::Formulae(arguments) => formulae::run(&arguments),
+        Verb::Proofread(arguments) => proofread::run(&arguments),
+    }
+}
+
+/// `rejig` without a verb: the drill for a person, help for a program.
+fn alone() -> Outcome {
+    if io::stdin().is_terminal() && io::stdout().is_terminal() {
+        let arguments = Arguments::try_parse_from(["rejig", "drill"]);
+        if let Ok(Arguments {
+            verb: Some(Verb::Drill(practice)),
+        }) = arguments
+        {
+            return drill::run(&practice, &Style::of_stdout());
+        }
+    }
+    usage::short_help()
 }
 
 /// A closed pipe is a quiet, successful end.
-fn finish(outcome: io::Result<Status>) -> ExitCode {
-    match outcome {
-        Ok(status) => status.into(),
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Status::Done.into(),
-        Err(error) => {
-            eprintln!("rejig: {error}");
-            Status::Misunderstood.into()
+fn finish(outcome: Outcome) -> ExitCode {
+    let told = match outcome {
+        Ok(status) => return status.into(),
+        Err(Trouble::Io(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
+            return Status::Done.into();
         }
-    }
+        Err(Trouble::Io(error)) => error.to_string(),
+        Err(Trouble::Misunderstood(told)) => told,
+    };
+    // Where even standard error is closed, the status is all that is left.
+    let _ = writeln!(io::stderr(), "rejig: {told}");
+    Status::Misunderstood.into()
 }

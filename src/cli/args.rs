@@ -1,0 +1,221 @@
+//! The arguments of the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// `rejig`: a tutor in a terminal for upper-secondary physics.
+#[derive(Debug, Parser)]
+#[command(
+    name = "rejig",
+    version,
+    about = "A tutor in a terminal for upper-secondary physics: changing the subject of a \
+             formula, and checking each line of algebra.",
+    after_help = "Alone in a terminal, `rejig` opens the drill. Exit status: 0 done, 1 a check \
+                  found faults, 2 the request could not be understood.",
+    disable_help_subcommand = true
+)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Practise in the terminal, with hints and worked solutions.
+    #[command(
+        after_help = "Example: rejig drill --topic motion\n\nA line of maths is an answer. The \
+                      words hint, show, skip, undo, letters and quit, alone on a line, are \
+                      requests."
+    )]
+    Drill(Practice),
+    /// Ask questions and mark answers that come in, one a line.
+    #[command(
+        after_help = "Example: printf 'a = (v^2-u^2)/2s\\n' | rejig quiz --formula 'v^2 = u^2 + \
+                      2as' --for a\n\nThe same seed gives the same quiz."
+    )]
+    Quiz(Quiz),
+    /// Answer requests of another program: one JSON object a line.
+    #[command(
+        after_help = "Example: echo '{\"id\":\"1\",\"task\":\"rearrange\",\"formula\":\"v = u + a \
+                      t\",\"subject\":\"a\",\"answer\":\"(v-u)/t\"}' | rejig judge"
+    )]
+    Judge,
+    /// Change the subject of a formula, step by step.
+    #[command(after_help = "Example: rejig rearrange 'v^2 = u^2 + 2as' --for a")]
+    Rearrange(Rearrange),
+    /// Check one line of algebra against the line before it.
+    #[command(
+        after_help = "Example: rejig step 'v = u + at' 'v - u = at'\n\nThe status is 0 if both \
+                      lines have the same solutions, else 1."
+    )]
+    Step(Step),
+    /// List the formulae that the sheets hold.
+    #[command(after_help = "Example: rejig formulae wavelength --topic waves")]
+    Formulae(Formulae),
+    /// Read formula sheets as a careful colleague would.
+    #[command(
+        after_help = "Example: rejig proofread my-waves.sheet\n\nThe status is 1 if there are \
+                      faults."
+    )]
+    Proofread(Proofread),
+}
+
+/// Which sheets are used.
+#[derive(Debug, Clone, Args)]
+pub struct Sheets {
+    /// Add a formula sheet; it replaces a topic of the same name. May be given
+    /// again.
+    #[arg(long = "sheet", value_name = "FILE")]
+    pub sheets: Vec<PathBuf>,
+    /// Only this topic. May be given again.
+    #[arg(long = "topic", value_name = "TOPIC")]
+    pub topics: Vec<String>,
+}
+
+/// The values that quantities may take.
+#[derive(Debug, Clone, Args)]
+pub struct Domains {
+    /// Quantities of either sign, such as `x,y`; others are positive.
+    #[arg(long, value_name = "LETTERS")]
+    pub real: Vec<String>,
+    /// The values that a quantity may take: positive, nonnegative, real or
+    /// acute.
+    #[arg(long = "domain", value_name = "LETTER=DOMAIN")]
+    pub domains: Vec<String>,
+}
+
+/// What is practised.
+#[derive(Debug, Clone, Args)]
+pub struct Practice {
+    /// Where questions come from.
+    #[command(flatten)]
+    pub sheets: Sheets,
+    /// Ask only from the sheets given with `--sheet`.
+    #[arg(long, requires = "sheets")]
+    pub only: bool,
+    /// Ask about this formula instead of a sheet's.
+    #[arg(long, value_name = "EQUATION", allow_hyphen_values = true, conflicts_with_all = ["sheets", "topics"])]
+    pub formula: Option<String>,
+    /// With `--formula`: the letter to make the subject.
+    #[arg(long = "for", value_name = "LETTER", requires = "formula")]
+    pub subject: Option<String>,
+    /// The values that quantities of `--formula` may take.
+    #[command(flatten)]
+    pub domains: Domains,
+    /// The number that decides the order of the questions.
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// How many questions.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub count: Option<u32>,
+}
+
+/// The arguments of `quiz`.
+#[derive(Debug, Clone, Args)]
+pub struct Quiz {
+    /// What is asked.
+    #[command(flatten)]
+    pub practice: Practice,
+    /// Print the questions and ask for no answers.
+    #[arg(long)]
+    pub questions: bool,
+    /// How the results come out.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// How a result comes out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Text for people.
+    Text,
+    /// JSON, for programs.
+    Json,
+    /// Comma-separated values, for spreadsheets.
+    Csv,
+}
+
+/// How a result that is no table comes out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlainFormat {
+    /// Text for people.
+    Text,
+    /// JSON, for programs.
+    Json,
+}
+
+/// The arguments of `rearrange`.
+#[derive(Debug, Clone, Args)]
+pub struct Rearrange {
+    /// The formula.
+    #[arg(value_name = "EQUATION", allow_hyphen_values = true)]
+    pub equation: String,
+    /// The letter to make the subject.
+    #[arg(long = "for", value_name = "LETTER")]
+    pub subject: String,
+    /// The values that quantities may take.
+    #[command(flatten)]
+    pub domains: Domains,
+    /// How the result comes out.
+    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    pub format: PlainFormat,
+}
+
+/// The arguments of `step`.
+#[derive(Debug, Clone, Args)]
+pub struct Step {
+    /// The line before.
+    #[arg(value_name = "BEFORE", allow_hyphen_values = true)]
+    pub before: String,
+    /// The line to check.
+    #[arg(value_name = "AFTER", allow_hyphen_values = true)]
+    pub after: String,
+    /// The values that quantities may take.
+    #[command(flatten)]
+    pub domains: Domains,
+}
+
+/// The arguments of `formulae`.
+#[derive(Debug, Clone, Args)]
+pub struct Formulae {
+    /// Words or letters to look for.
+    #[arg(value_name = "SEARCH")]
+    pub search: Vec<String>,
+    /// Only formulae with this letter; capitals matter.
+    #[arg(long, value_name = "LETTER")]
+    pub letter: Option<String>,
+    /// Only formulae with a quantity of this unit, such as `m s^-1`.
+    #[arg(long, value_name = "UNIT")]
+    pub unit: Option<String>,
+    /// Which sheets.
+    #[command(flatten)]
+    pub sheets: Sheets,
+    /// How the list comes out.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// The arguments of `proofread`.
+#[derive(Debug, Clone, Args)]
+pub struct Proofread {
+    /// The sheets to read.
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// How the findings come out.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definition_is_sound() {
+        Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,151 @@
+//! A question and a verdict as text, for the quiz and the drill.
+
+use std::io::{self, Write};
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::practice::question::{Marked, Question};
+use crate::reason::verdict::Note;
+use crate::show::line::name;
+use crate::show::remarks::{Mood, Remark, Words};
+use crate::show::worked::{Layout, Page};
+use crate::show::wrap::wrapped;
+use crate::text::Diagnostic;
+
+use super::style::Style;
+
+/// `2 marks`.
+#[must_use]
+pub fn marks(count: usize) -> String {
+    match count {
+        1 => "1 mark".to_owned(),
+        more => format!("{more} marks"),
+    }
+}
+
+/// `Make a the subject.`
+#[must_use]
+pub fn request(question: &Question<'_>, style: &Style) -> String {
+    let letter = name(question.subject(), question.table(), style.spelling);
+    format!("Make {letter} the subject.")
+}
+
+/// Prints a question under its heading.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_question(
+    out: &mut impl Write,
+    heading: &str,
+    question: &Question<'_>,
+    style: &Style,
+    layout: Layout,
+) -> io::Result<()> {
+    let title = question.source.map(|(topic, _)| topic.title.as_str());
+    let heading = match title {
+        Some(title) => format!("{heading} {title} ({})", marks(question.marks)),
+        None => format!("{heading} ({})", marks(question.marks)),
+    };
+    writeln!(out, "{}", style.heading(&wrapped(&heading, "", "   ", style.width)))?;
+    let page = style.page(layout);
+    writeln!(out, "{}", page.equation(question.formula(), question.table(), 5))?;
+    if let Some(condition) = question.source.and_then(|(_, formula)| formula.condition.as_deref())
+    {
+        writeln!(out, "{}", wrapped(condition, "     ", "     ", style.width))?;
+    }
+    writeln!(out, "   {}", request(question, style))
+}
+
+/// The verdict on an answer in words.
+#[must_use]
+pub fn remark(question: &Question<'_>, marked: &Marked, style: &Style) -> Remark {
+    words(marked, style).answer(
+        &marked.judgement,
+        &marked.reading.chain,
+        &question.formula().symbols(),
+        question.subject(),
+    )
+}
+
+fn words<'a>(marked: &'a Marked, style: &Style) -> Words<'a> {
+    Words {
+        table: &marked.table,
+        spelling: style.spelling,
+    }
+}
+
+/// Prints what was read and the verdict on it.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_verdict(
+    out: &mut impl Write,
+    question: &Question<'_>,
+    marked: &Marked,
+    style: &Style,
+    layout: Layout,
+) -> io::Result<()> {
+    writeln!(out, "   Read as:")?;
+    let page = style.page(layout);
+    print_reading(out, question, marked, &page)?;
+    let remark = remark(question, marked, style);
+    writeln!(out, "   {}", style.verdict(remark.mood, remark.word))?;
+    for paragraph in &remark.told {
+        writeln!(out, "{}", wrapped(paragraph, "   ", "   ", style.width))?;
+    }
+    Ok(())
+}
+
+fn print_reading(
+    out: &mut impl Write,
+    question: &Question<'_>,
+    marked: &Marked,
+    page: &Page,
+) -> io::Result<()> {
+    let chain = &marked.reading.chain;
+    let equation = match chain.as_slice() {
+        [value] if !value.contains(question.subject()) => Some(Equation::new(
+            Expr::Symbol(question.subject()),
+            value.clone(),
+        )),
+        [left, right] => Some(Equation::new(left.clone(), right.clone())),
+        _ => None,
+    };
+    // Where the slash is the matter, two dimensions show what one can't.
+    let doubtful = marked
+        .judgement
+        .notes
+        .iter()
+        .any(|note| matches!(note, Note::AmbiguousSlash | Note::AmbiguousReading));
+    let page = Page {
+        layout: if doubtful { Layout::Grid } else { page.layout },
+        ..*page
+    };
+    match equation {
+        Some(equation) => writeln!(out, "{}", page.equation(&equation, &marked.table, 5)),
+        None => {
+            let words = Words {
+                table: &marked.table,
+                spelling: page.spelling,
+            };
+            let text = words.read_as(chain, question.subject());
+            writeln!(out, "{}", wrapped(&text, "     ", "       ", page.width))
+        }
+    }
+}
+
+/// Prints what was wrong with a line that can't be read.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_fault(out: &mut impl Write, fault: &Diagnostic, style: &Style) -> io::Result<()> {
+    writeln!(out, "   {}", style.verdict(Mood::Open, "I can't read this."))?;
+    for line in fault.render().lines() {
+        // A line with carets must keep its columns.
+        if line.starts_with("  ") {
+            writeln!(out, "   {line}")?;
+        } else {
+            writeln!(out, "{}", wrapped(line, "   ", "   ", style.width))?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,109 @@
+//! `rejig proofread`: sheets read as a careful colleague would.
+
+use std::io::{self, Write};
+
+use serde_json::{Value, json};
+
+use crate::physics::fault::{Fault, FaultKind};
+use crate::physics::formulary::{Formulary, Topic};
+use crate::physics::proofread::proofread_with;
+use crate::reason::isolate::{Outcome as Change, isolate};
+use crate::show::formulae;
+use crate::show::line::{Spelling, name};
+use crate::show::steps::Words;
+use crate::show::table;
+use crate::store::sheets;
+
+use super::args::{Format, Proofread};
+use super::exit::Status;
+use super::outcome::{Outcome, misunderstood};
+
+/// Runs the verb: the status says whether there are faults.
+///
+/// # Errors
+/// When a file can't be read, or writing fails.
+pub fn run(arguments: &Proofread) -> Outcome {
+    let mut formulary = Formulary::new();
+    for path in &arguments.files {
+        if let Err(told) = sheets::add_from_disk(&mut formulary, path) {
+            return misunderstood(told);
+        }
+    }
+    let faults = proofread_with(&formulary, &mut subjects);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    match arguments.format {
+        Format::Text => {
+            write!(out, "{}", formulae::faults(&faults, formulary.formula_count()))?;
+        }
+        Format::Json => {
+            let rows: Vec<Value> = faults.iter().map(value).collect();
+            serde_json::to_writer_pretty(&mut out, &rows)?;
+            writeln!(out)?;
+        }
+        Format::Csv => {
+            writeln!(out, "file,line,column,kind,message,mend")?;
+            for fault in &faults {
+                let line = fault.line().to_string();
+                let column = column(fault).to_string();
+                let mend = fault.diagnostic.mend.as_deref().unwrap_or_default();
+                let cells = [
+                    fault.file(),
+                    &line,
+                    &column,
+                    fault.kind.keyword(),
+                    &fault.diagnostic.message,
+                    mend,
+                ];
+                writeln!(out, "{}", table::row(cells))?;
+            }
+        }
+    }
+    out.flush()?;
+    Ok(if faults.iter().all(|fault| fault.kind.is_remark()) {
+        Status::Done
+    } else {
+        Status::Faults
+    })
+}
+
+/// The subjects that have no closed form.
+fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
+    let table = topic.vocabulary.table();
+    for formula in &topic.formulae {
+        for subject in topic.questions(formula) {
+            let words = Words {
+                table,
+                spelling: Spelling::Ascii,
+                subject,
+            };
+            let because = match isolate(&formula.equation, subject, table) {
+                Change::Solved { .. } => continue,
+                Change::NoClosedForm(reason) => words.no_form(reason),
+                Change::GaveUp(limit) => format!("It takes {limit}."),
+            };
+            let letter = name(subject, table, Spelling::Ascii);
+            faults.push(formulary.fault_at(
+                FaultKind::Working,
+                &formula.origin,
+                format!("{letter} can't be made the subject of this. {because}"),
+                Some("it is left out of the questions".to_owned()),
+            ));
+        }
+    }
+}
+
+fn column(fault: &Fault) -> usize {
+    fault.diagnostic.place.as_ref().map_or(1, |place| place.column)
+}
+
+fn value(fault: &Fault) -> Value {
+    json!({
+        "file": fault.file(),
+        "line": fault.line(),
+        "column": column(fault),
+        "kind": fault.kind.keyword(),
+        "remark": fault.kind.is_remark(),
+        "message": fault.diagnostic.message,
+        "mend": fault.diagnostic.mend,
+    })
+}

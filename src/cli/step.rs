@@ -1,0 +1,66 @@
+//! `rejig step`: one line of algebra against the line before it.
+
+use std::io::{self, Write};
+
+use crate::reason::answer;
+use crate::reason::equation::Relation;
+use crate::show::line::equation_line;
+use crate::show::remarks::Words;
+use crate::show::wrap::{unbroken, wrapped};
+use crate::text::{Readings, Undeclared, Vocabulary, read};
+
+use super::args::Step;
+use super::exit::Status;
+use super::letters;
+use super::outcome::{Outcome, Trouble, misunderstood};
+use super::style::Style;
+
+/// Runs the verb: the status says whether both lines have the same solutions.
+///
+/// # Errors
+/// When a line can't be read, or writing fails.
+pub fn run(arguments: &Step, style: &Style) -> Outcome {
+    let mut vocabulary = letters::declared(&arguments.domains)?;
+    let before = equation_of(&arguments.before, &mut vocabulary, "first")?;
+    let after = equation_of(&arguments.after, &mut vocabulary, "second")?;
+    let (related, notes, reading) = answer::relate_lines(&before, &after, vocabulary.table());
+    let words = Words {
+        table: vocabulary.table(),
+        spelling: style.spelling,
+    };
+    let remark = words.relation(&related, &notes, &reading.chain);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    for (name, chain) in [
+        ("First:  ", &before.preferred.chain),
+        ("Second: ", &reading.chain),
+    ] {
+        let shown = unbroken(&equation_line(chain, vocabulary.table(), style.spelling));
+        writeln!(out, "{}", wrapped(&shown, name, "        ", style.width))?;
+    }
+    writeln!(out, "{}", style.verdict(remark.mood, remark.word))?;
+    for paragraph in &remark.told {
+        writeln!(out, "{}", wrapped(paragraph, "", "", style.width))?;
+    }
+    out.flush()?;
+    Ok(match related.relation {
+        Relation::Same => Status::Done,
+        _ => Status::Faults,
+    })
+}
+
+fn equation_of(
+    text: &str,
+    vocabulary: &mut Vocabulary,
+    which: &str,
+) -> Result<Readings, Trouble> {
+    let readings = match read(text, vocabulary, Undeclared::Declare) {
+        Ok(readings) => readings,
+        Err(fault) => {
+            return misunderstood(format!("I can't read the {which} line.\n{}", fault.render()));
+        }
+    };
+    if readings.preferred.chain.len() < 2 {
+        return misunderstood(format!("The {which} line has no equals sign."));
+    }
+    Ok(readings)
+}

@@ -1,0 +1,301 @@
+//! A question: a formula, and the symbol to make its subject.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::formulary::{Formula, Topic};
+use crate::reason::answer;
+use crate::reason::isolate::{self, Dropped, Outcome, Solution};
+use crate::reason::rearrangement::Problem;
+use crate::reason::step;
+use crate::reason::verdict::Judgement;
+use crate::text::{Diagnostic, DiagnosticKind, Reading, Undeclared, Vocabulary, read};
+
+/// A formula and a subject that work is needed for, ready to be asked.
+#[derive(Debug, Clone)]
+pub struct Question<'f> {
+    /// Where the formula comes from, if it is from a sheet.
+    pub source: Option<(&'f Topic, &'f Formula)>,
+    /// The formula's letters and no others, so that a run of letters is split
+    /// by them first.
+    vocabulary: Vocabulary,
+    problem: Problem,
+    /// All solutions with their worked paths, the principal one first.
+    pub solutions: Vec<Solution>,
+    /// Roots that the domain forbids.
+    pub dropped: Vec<Dropped>,
+    /// Whether these are all the solutions.
+    pub complete: bool,
+    /// Steps of the worked path that an examiner would pay for.
+    pub marks: usize,
+}
+
+/// An answer that could be read, with what became of it.
+#[derive(Debug, Clone)]
+pub struct Marked {
+    /// The verdict.
+    pub judgement: Judgement,
+    /// The reading that it is about.
+    pub reading: Reading,
+    /// The letters of that reading.
+    pub table: SymbolTable,
+}
+
+/// A letter of a formula.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Letter<'f> {
+    /// The symbol, in the question's table.
+    pub symbol: Symbol,
+    /// What it stands for, if the sheet says so.
+    pub meaning: Option<&'f str>,
+    /// Its unit, if the sheet says so.
+    pub unit: Option<&'f str>,
+}
+
+impl<'f> Question<'f> {
+    /// The question for a formula of a sheet; nothing if the subject has no
+    /// closed form, or needs no work that is worth a mark.
+    #[must_use]
+    pub fn from_sheet(topic: &'f Topic, formula: &'f Formula, subject: Symbol) -> Option<Self> {
+        let mut vocabulary = Vocabulary::new();
+        let mut places = Vec::new();
+        for symbol in formula.equation.symbols() {
+            let own = declare_from(&mut vocabulary, topic, symbol);
+            places.push((symbol, own));
+        }
+        let moved = |symbol: Symbol| {
+            places
+                .iter()
+                .find(|(from, _)| *from == symbol)
+                .map_or(symbol, |(_, own)| *own)
+        };
+        let equation = Equation::new(
+            relettered(&formula.equation.left, &moved),
+            relettered(&formula.equation.right, &moved),
+        );
+        Self::build(Some((topic, formula)), equation, moved(subject), vocabulary)
+    }
+
+    /// The question for an equation that was typed.
+    #[must_use]
+    pub fn from_equation(
+        equation: Equation,
+        subject: Symbol,
+        vocabulary: Vocabulary,
+    ) -> Option<Self> {
+        Self::build(None, equation, subject, vocabulary)
+    }
+
+    fn build(
+        source: Option<(&'f Topic, &'f Formula)>,
+        equation: Equation,
+        subject: Symbol,
+        vocabulary: Vocabulary,
+    ) -> Option<Self> {
+        let Outcome::Solved {
+            solutions,
+            complete,
+            dropped,
+        } = isolate::isolate(&equation, subject, vocabulary.table())
+        else {
+            return None;
+        };
+        let marks = step::marks(&solutions.first()?.path);
+        if marks == 0 {
+            return None;
+        }
+        let problem = Problem::new(equation, subject, vocabulary.table());
+        Some(Question {
+            source,
+            vocabulary,
+            problem,
+            solutions,
+            dropped,
+            complete,
+            marks,
+        })
+    }
+
+    /// The formula.
+    #[must_use]
+    pub fn formula(&self) -> &Equation {
+        self.problem.formula()
+    }
+
+    /// The symbol asked for.
+    #[must_use]
+    pub fn subject(&self) -> Symbol {
+        self.problem.subject()
+    }
+
+    /// The formula's letters.
+    #[must_use]
+    pub fn table(&self) -> &SymbolTable {
+        self.vocabulary.table()
+    }
+
+    /// A name for the pair that stays the same: `motion/velocity-time/a`.
+    #[must_use]
+    pub fn key(&self) -> Option<String> {
+        let (topic, formula) = self.source?;
+        let subject = self.table().name(self.subject());
+        Some(format!("{}/{subject}", topic.formula_key(formula)))
+    }
+
+    /// The formula's letters with what the sheet says about them.
+    #[must_use]
+    pub fn letters(&self) -> Vec<Letter<'f>> {
+        let table = self.table();
+        self.formula()
+            .symbols()
+            .into_iter()
+            .map(|symbol| {
+                let described = self.source.and_then(|(topic, _)| {
+                    let theirs = topic.vocabulary.table().get(table.name(symbol))?;
+                    let unit = topic
+                        .quantity(theirs)
+                        .and_then(|quantity| quantity.unit.as_ref())
+                        .or_else(|| topic.constant(theirs)?.unit.as_ref());
+                    Some((topic.meaning(theirs), unit.map(|unit| unit.text.as_str())))
+                });
+                let (meaning, unit) = described.unwrap_or((None, None));
+                Letter {
+                    symbol,
+                    meaning,
+                    unit,
+                }
+            })
+            .collect()
+    }
+
+    /// Reads an answer and judges it.
+    ///
+    /// A letter that the formula does not have is read if the formula's topic
+    /// has it: the verdict can then say more than "unreadable".
+    ///
+    /// # Errors
+    /// The fault with its caret, if the answer can't be read.
+    pub fn mark(&self, answer: &str) -> Result<Marked, Box<Diagnostic>> {
+        let mut own = self.vocabulary.clone();
+        match read(answer, &mut own, Undeclared::Refuse) {
+            Ok(readings) => Ok(self.judged(&readings, own)),
+            Err(fault) if fault.kind == DiagnosticKind::UnknownSymbol => {
+                let mut wider = self.wider();
+                match read(answer, &mut wider, Undeclared::Refuse) {
+                    Ok(readings) => Ok(self.judged(&readings, wider)),
+                    Err(_) => Err(Box::new(fault)),
+                }
+            }
+            Err(fault) => Err(Box::new(fault)),
+        }
+    }
+
+    fn judged(&self, readings: &crate::text::Readings, vocabulary: Vocabulary) -> Marked {
+        let (judgement, reading) = answer::judge(&self.problem, readings, vocabulary.table());
+        Marked {
+            judgement,
+            reading: reading.clone(),
+            table: vocabulary.table().clone(),
+        }
+    }
+
+    /// The formula's letters, then the others of its topic.
+    fn wider(&self) -> Vocabulary {
+        let mut wider = self.vocabulary.clone();
+        if let Some((topic, _)) = self.source {
+            for symbol in topic.vocabulary.table().symbols() {
+                declare_from(&mut wider, topic, symbol);
+            }
+        }
+        wider
+    }
+}
+
+/// Declares a topic's symbol with its spellings.
+fn declare_from(vocabulary: &mut Vocabulary, topic: &Topic, symbol: Symbol) -> Symbol {
+    let table = topic.vocabulary.table();
+    let own = vocabulary.declare(table.name(symbol), table.domain(symbol));
+    if let Some(quantity) = topic.quantity(symbol) {
+        for alias in &quantity.aliases {
+            vocabulary.alias(alias, own);
+        }
+    }
+    own
+}
+
+/// The tree with every symbol exchanged.
+fn relettered(expr: &Expr, moved: &impl Fn(Symbol) -> Symbol) -> Expr {
+    match expr {
+        Expr::Symbol(symbol) => Expr::Symbol(moved(*symbol)),
+        other => other.map_children(|child| relettered(child, moved)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::formulary::Formulary;
+    use crate::reason::verdict::{Note, Verdict};
+
+    const SHEET: &str = "topic motion: Motion
+quantity s: displacement, m, real
+quantity u: initial velocity, m s^-1, real
+quantity v (vel): final velocity, m s^-1, real
+quantity a: acceleration, m s^-2, real
+quantity t: time, s
+quantity q: something else, s
+formula velocity-time: v = u + a t
+formula unused: q = t^2
+";
+
+    fn ask(formulary: &Formulary, formula: &str, subject: &str) -> Question<'static> {
+        let formulary: &'static Formulary = Box::leak(Box::new(formulary.clone()));
+        let topic = &formulary.topics[0];
+        let formula = topic.formula(formula).unwrap();
+        let subject = topic.vocabulary.table().get(subject).unwrap();
+        Question::from_sheet(topic, formula, subject).unwrap()
+    }
+
+    #[test]
+    fn answers_and_their_verdicts() {
+        let formulary = Formulary::from_text("motion.sheet", SHEET);
+        assert!(formulary.faults.is_empty());
+        let question = ask(&formulary, "velocity-time", "a");
+        assert_eq!(question.marks, 2);
+        assert_eq!(question.key().as_deref(), Some("motion/velocity-time/a"));
+        for (answer, expected) in [
+            ("a = (v-u)/t", Verdict::Right),
+            ("(v-u)/t", Verdict::Right),
+            ("(v-u)/t = a", Verdict::Right),
+            ("a = (vel - u)/t", Verdict::Right),
+            ("a = v - u/t", Verdict::Wrong),
+            ("a = (v-u)/q", Verdict::Wrong),
+        ] {
+            let marked = question.mark(answer).unwrap();
+            assert_eq!(marked.judgement.verdict, expected, "{answer}");
+        }
+        let other = question.mark("a = (v-u)/q").unwrap();
+        assert!(other.judgement.notes.contains(&Note::WrongLetter));
+        let fault = question.mark("a = (V-u)/t").unwrap_err();
+        assert_eq!(fault.kind, DiagnosticKind::UnknownSymbol);
+        assert!(question.mark("a = (").is_err());
+    }
+
+    #[test]
+    fn letters_say_what_the_sheet_says() {
+        let formulary = Formulary::from_text("motion.sheet", SHEET);
+        let question = ask(&formulary, "velocity-time", "t");
+        let letters = question.letters();
+        assert_eq!(letters.len(), 4);
+        assert_eq!(letters[0].meaning, Some("final velocity"));
+        assert_eq!(letters[0].unit, Some("m s^-1"));
+    }
+
+    #[test]
+    fn no_question_without_work() {
+        let formulary = Formulary::from_text("motion.sheet", SHEET);
+        let topic = &formulary.topics[0];
+        let formula = topic.formula("velocity-time").unwrap();
+        let own = topic.vocabulary.table().get("v").unwrap();
+        assert!(Question::from_sheet(topic, formula, own).is_none());
+    }
+}

@@ -1,0 +1,211 @@
+//! One sitting: what was asked, and how it went.
+
+/// How one question went.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Entry {
+    /// Marks that the question is worth.
+    pub marks: usize,
+    /// Wrong answers.
+    pub wrong: usize,
+    /// Hints that were seen.
+    pub hints: usize,
+    /// Whether the worked solution was seen.
+    pub shown: bool,
+    /// Whether it was answered rightly.
+    pub right: bool,
+    /// Whether it is over, one way or another.
+    pub done: bool,
+}
+
+impl Entry {
+    /// Right with no help and no wrong answer before.
+    #[must_use]
+    pub fn first_try(&self) -> bool {
+        self.right && self.wrong == 0 && self.hints == 0 && !self.shown
+    }
+}
+
+/// A sitting as it goes on. A slip of typing can be taken back; help that was
+/// seen stays seen.
+#[derive(Debug, Clone, Default)]
+pub struct Sitting {
+    entries: Vec<Entry>,
+    trail: Vec<(usize, Entry)>,
+}
+
+/// The tally of a sitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Tally {
+    /// Questions that are over.
+    pub asked: usize,
+    /// Of these, right at the first try and without help.
+    pub first_try: usize,
+    /// Of these, right in the end.
+    pub right: usize,
+    /// Marks for those that were right at the first try.
+    pub awarded: usize,
+    /// Marks of all that are over.
+    pub available: usize,
+}
+
+impl Sitting {
+    /// A sitting with nothing asked yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The first question that is not over, if all that were begun are not.
+    #[must_use]
+    pub fn open(&self) -> Option<usize> {
+        self.entries.iter().position(|entry| !entry.done)
+    }
+
+    /// Begins a question worth so many marks; its number.
+    pub fn begin(&mut self, marks: usize) -> usize {
+        self.entries.push(Entry {
+            marks,
+            ..Entry::default()
+        });
+        self.entries.len() - 1
+    }
+
+    /// How many questions were begun.
+    #[must_use]
+    pub fn begun(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// How a question went so far.
+    #[must_use]
+    pub fn entry(&self, number: usize) -> Entry {
+        self.entries.get(number).copied().unwrap_or_default()
+    }
+
+    fn change(&mut self, number: usize, change: impl FnOnce(&mut Entry)) {
+        if let Some(entry) = self.entries.get_mut(number) {
+            self.trail.push((number, *entry));
+            change(entry);
+        }
+    }
+
+    /// Records an answer.
+    pub fn answer(&mut self, number: usize, right: bool) {
+        self.change(number, |entry| {
+            if right {
+                entry.right = true;
+                entry.done = true;
+            } else {
+                entry.wrong += 1;
+            }
+        });
+    }
+
+    /// Records that the question was left.
+    pub fn skip(&mut self, number: usize) {
+        self.change(number, |entry| entry.done = true);
+    }
+
+    /// Records that the worked solution was shown, which ends the question.
+    pub fn show(&mut self, number: usize) {
+        self.change(number, |entry| {
+            entry.shown = true;
+            entry.done = true;
+        });
+    }
+
+    /// Records a hint.
+    pub fn hint(&mut self, number: usize) {
+        if let Some(entry) = self.entries.get_mut(number) {
+            entry.hints += 1;
+        }
+    }
+
+    /// Takes back the last answer, skip or showing: the question that is open
+    /// again, or nothing if there is nothing to take back.
+    pub fn undo(&mut self) -> Option<usize> {
+        let (number, before) = self.trail.pop()?;
+        let entry = self.entries.get_mut(number)?;
+        *entry = Entry {
+            hints: entry.hints,
+            shown: entry.shown,
+            ..before
+        };
+        Some(number)
+    }
+
+    /// The tally of the questions that are over.
+    #[must_use]
+    pub fn tally(&self) -> Tally {
+        let mut tally = Tally::default();
+        for entry in self.entries.iter().filter(|entry| entry.done) {
+            tally.asked += 1;
+            tally.available += entry.marks;
+            tally.right += usize::from(entry.right);
+            if entry.first_try() {
+                tally.first_try += 1;
+                tally.awarded += entry.marks;
+            }
+        }
+        tally
+    }
+
+    /// The questions to look at again: over, or answered wrongly, and not
+    /// right at the first try.
+    #[must_use]
+    pub fn again(&self) -> Vec<usize> {
+        self.entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| (entry.done || entry.wrong > 0) && !entry.first_try())
+            .map(|(number, _)| number)
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_of_typing_is_taken_back_but_help_is_not() {
+        let mut sitting = Sitting::new();
+        let first = sitting.begin(2);
+        sitting.answer(first, false);
+        assert_eq!(sitting.undo(), Some(first));
+        sitting.answer(first, true);
+        assert_eq!(sitting.tally().first_try, 1);
+        let second = sitting.begin(3);
+        sitting.show(second);
+        assert_eq!(sitting.open(), None);
+        assert_eq!(sitting.undo(), Some(second));
+        assert_eq!(sitting.open(), Some(second));
+        sitting.answer(second, true);
+        let tally = sitting.tally();
+        assert_eq!((tally.asked, tally.first_try, tally.right), (2, 1, 2));
+        assert_eq!((tally.awarded, tally.available), (2, 5));
+        assert_eq!(sitting.again(), [second]);
+    }
+
+    #[test]
+    fn undo_goes_back_to_the_question_before() {
+        let mut sitting = Sitting::new();
+        assert_eq!(sitting.undo(), None);
+        let first = sitting.begin(1);
+        sitting.skip(first);
+        sitting.begin(1);
+        assert_eq!(sitting.undo(), Some(first));
+        assert_eq!(sitting.open(), Some(first));
+        assert_eq!(sitting.tally(), Tally::default());
+    }
+
+    #[test]
+    fn a_hint_costs_the_first_try() {
+        let mut sitting = Sitting::new();
+        let only = sitting.begin(1);
+        sitting.hint(only);
+        sitting.answer(only, true);
+        assert_eq!(sitting.tally().first_try, 0);
+        assert_eq!(sitting.tally().right, 1);
+    }
+}

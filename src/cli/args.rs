@@ -13,7 +13,10 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
              formula, and checking each line of algebra.",
     after_help = "Alone in a terminal, `rejig` opens the drill. Exit status: 0 done, 1 a check \
                   found faults, 2 the request could not be understood.",
-    disable_help_subcommand = true
+    disable_help_subcommand = true,
+    subcommand_value_name = "VERB",
+    subcommand_help_heading = "Verbs",
+    max_term_width = 80
 )]
 pub struct Arguments {
     /// What to do.
@@ -123,7 +126,13 @@ pub struct Quiz {
     #[arg(long)]
     pub questions: bool,
     /// How the results come out.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
     pub format: Format,
 }
 
@@ -160,7 +169,13 @@ pub struct Rearrange {
     #[command(flatten)]
     pub domains: Domains,
     /// How the result comes out.
-    #[arg(long, value_enum, default_value_t = PlainFormat::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json",
+        hide_possible_values = true,
+        default_value_t = PlainFormat::Text
+    )]
     pub format: PlainFormat,
 }
 
@@ -194,7 +209,13 @@ pub struct Formulae {
     #[command(flatten)]
     pub sheets: Sheets,
     /// How the list comes out.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
     pub format: Format,
 }
 
@@ -205,7 +226,13 @@ pub struct Proofread {
     #[arg(value_name = "FILE", required = true)]
     pub files: Vec<PathBuf>,
     /// How the findings come out.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
     pub format: Format,
 }
 

@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use crate::algebra::expr::{Equation, Expr};
 use crate::practice::question::{Marked, Question};
 use crate::reason::verdict::Note;
+use crate::show::escape::escape;
 use crate::show::line::name;
 use crate::show::remarks::{Mood, Remark, Words};
 use crate::show::worked::{Layout, Page};
@@ -40,17 +41,32 @@ pub fn print_question(
     style: &Style,
     layout: Layout,
 ) -> io::Result<()> {
-    let title = question.source.map(|(topic, _)| topic.title.as_str());
+    let title = question.source.map(|(topic, _)| escape(&topic.title));
     let heading = match title {
         Some(title) => format!("{heading} {title} ({})", marks(question.marks)),
         None => format!("{heading} ({})", marks(question.marks)),
     };
-    writeln!(out, "{}", style.heading(&wrapped(&heading, "", "   ", style.width)))?;
+    writeln!(
+        out,
+        "{}",
+        style.heading(&wrapped(&heading, "", "   ", style.width))
+    )?;
     let page = style.page(layout);
-    writeln!(out, "{}", page.equation(question.formula(), question.table(), 5))?;
-    if let Some(condition) = question.source.and_then(|(_, formula)| formula.condition.as_deref())
+    writeln!(
+        out,
+        "{}",
+        page.equation(question.formula(), question.table(), 5)
+    )?;
+    if let Some(condition) = question
+        .source
+        .and_then(|(_, formula)| formula.condition.as_deref())
     {
-        writeln!(out, "{}", wrapped(condition, "     ", "     ", style.width))?;
+        let condition = format!("when {}", escape(condition));
+        writeln!(
+            out,
+            "{}",
+            wrapped(&condition, "     ", "     ", style.width)
+        )?;
     }
     writeln!(out, "   {}", request(question, style))
 }
@@ -138,7 +154,11 @@ fn print_reading(
 /// # Errors
 /// When writing fails.
 pub fn print_fault(out: &mut impl Write, fault: &Diagnostic, style: &Style) -> io::Result<()> {
-    writeln!(out, "   {}", style.verdict(Mood::Open, "I can't read this."))?;
+    writeln!(
+        out,
+        "   {}",
+        style.verdict(Mood::Open, "I can't read this.")
+    )?;
     for line in fault.render().lines() {
         // A line with carets must keep its columns.
         if line.starts_with("  ") {

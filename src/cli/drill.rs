@@ -79,7 +79,11 @@ enum Next {
 
 impl<'f> Drill<'f, '_> {
     fn say(&mut self, text: &str) -> io::Result<()> {
-        writeln!(self.out, "{}", wrapped(text, "   ", "   ", self.style.width))
+        writeln!(
+            self.out,
+            "{}",
+            wrapped(text, "   ", "   ", self.style.width)
+        )
     }
 
     fn welcome(&mut self) -> io::Result<()> {
@@ -298,10 +302,19 @@ impl<'f> Drill<'f, '_> {
             "Right at first try: {} of {}. Marks: {} of {}.",
             tally.first_try, tally.asked, tally.awarded, tally.available
         );
-        writeln!(self.out, "{}", self.style.heading(&wrapped(&line, "", "", self.style.width)))?;
+        writeln!(
+            self.out,
+            "{}",
+            self.style
+                .heading(&wrapped(&line, "", "", self.style.width))
+        )?;
         let again = self.sitting.again();
         if again.is_empty() {
-            return writeln!(self.out, "{}", self.style.verdict(Mood::Good, "Nothing to look at again."));
+            return writeln!(
+                self.out,
+                "{}",
+                self.style.verdict(Mood::Good, "Nothing to look at again.")
+            );
         }
         writeln!(self.out, "To look at again:")?;
         for number in again {
@@ -309,7 +322,11 @@ impl<'f> Drill<'f, '_> {
             let formula = equation(question.formula(), question.table(), self.style.spelling);
             let letter = name(question.subject(), question.table(), self.style.spelling);
             let text = format!("{} for {letter}", unbroken(&formula));
-            writeln!(self.out, "{}", wrapped(&text, "   ", "     ", self.style.width))?;
+            writeln!(
+                self.out,
+                "{}",
+                wrapped(&text, "   ", "     ", self.style.width)
+            )?;
         }
         Ok(())
     }

@@ -20,7 +20,10 @@ const LONGEST_NAME: usize = 40;
 pub fn declared(domains: &Domains) -> Result<Vocabulary, Trouble> {
     let mut vocabulary = Vocabulary::new();
     for letters in &domains.real {
-        for letter in letters.split([',', ' ']).filter(|letter| !letter.is_empty()) {
+        for letter in letters
+            .split([',', ' '])
+            .filter(|letter| !letter.is_empty())
+        {
             declare(&mut vocabulary, letter, Domain::Real)?;
         }
     }
@@ -54,7 +57,10 @@ fn declare(vocabulary: &mut Vocabulary, letter: &str, domain: Domain) -> Result<
         .chars()
         .all(|character| character.is_alphanumeric() || matches!(character, '_' | '{' | '}'));
     if !begins || !fits || letter.chars().count() > LONGEST_NAME {
-        return misunderstood(format!("`{}` is not a letter for a quantity.", escape(letter)));
+        return misunderstood(format!(
+            "`{}` is not a letter for a quantity.",
+            escape(letter)
+        ));
     }
     let symbol = vocabulary.declare(letter, domain);
     vocabulary.table_mut().set_domain(symbol, domain);

@@ -26,14 +26,18 @@ pub fn run(arguments: &Proofread) -> Outcome {
     let mut formulary = Formulary::new();
     for path in &arguments.files {
         if let Err(told) = sheets::add_from_disk(&mut formulary, path) {
-            return misunderstood(told);
+            return misunderstood(super::sheets::sentence(&told));
         }
     }
     let faults = proofread_with(&formulary, &mut subjects);
     let mut out = io::BufWriter::new(io::stdout().lock());
     match arguments.format {
         Format::Text => {
-            write!(out, "{}", formulae::faults(&faults, formulary.formula_count()))?;
+            write!(
+                out,
+                "{}",
+                formulae::faults(&faults, formulary.formula_count())
+            )?;
         }
         Format::Json => {
             let rows: Vec<Value> = faults.iter().map(value).collect();
@@ -93,7 +97,11 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
 }
 
 fn column(fault: &Fault) -> usize {
-    fault.diagnostic.place.as_ref().map_or(1, |place| place.column)
+    fault
+        .diagnostic
+        .place
+        .as_ref()
+        .map_or(1, |place| place.column)
 }
 
 fn value(fault: &Fault) -> Value {

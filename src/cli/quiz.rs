@@ -94,7 +94,10 @@ fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
     let text = arguments.format == Format::Text;
     if text && arguments.practice.seed.is_none() {
         if let Some(seed) = seed {
-            writeln!(out, "Seed {seed}: `--seed {seed}` asks the same questions again.\n")?;
+            writeln!(
+                out,
+                "Seed {seed}: `--seed {seed}` asks the same questions again.\n"
+            )?;
         }
     }
     let mut results = Vec::new();
@@ -228,7 +231,11 @@ fn print_marks(
         more => line.push_str(&format!(", {more} not answered")),
     }
     line.push_str(").");
-    writeln!(out, "{}", style.heading(&wrapped(&line, "", "", style.width)))
+    writeln!(
+        out,
+        "{}",
+        style.heading(&wrapped(&line, "", "", style.width))
+    )
 }
 
 fn print_questions<'f>(
@@ -327,12 +334,21 @@ fn result_value(index: usize, asked: &Asked<'_>) -> Value {
                 asked.question.subject(),
             );
             let read_as = words.read_as(&marked.reading.chain, asked.question.subject());
-            let notes: Vec<&str> = marked.judgement.notes.iter().map(|note| note.key()).collect();
-            let evidence = marked.judgement.evidence.as_ref().map(|evidence| match evidence {
-                Evidence::Proof => "proof",
-                Evidence::Counterexample(_) => "counterexample",
-                Evidence::Numerical { .. } => "numerical",
-            });
+            let notes: Vec<&str> = marked
+                .judgement
+                .notes
+                .iter()
+                .map(|note| note.key())
+                .collect();
+            let evidence = marked
+                .judgement
+                .evidence
+                .as_ref()
+                .map(|evidence| match evidence {
+                    Evidence::Proof => "proof",
+                    Evidence::Counterexample(_) => "counterexample",
+                    Evidence::Numerical { .. } => "numerical",
+                });
             let message = remark.told.join(" ").replace('\u{a0}', " ");
             (Value::from(read_as), Value::from(evidence), notes, message)
         }
@@ -347,7 +363,10 @@ fn result_value(index: usize, asked: &Asked<'_>) -> Value {
 }
 
 fn print_csv(out: &mut impl Write, results: &[Asked<'_>]) -> io::Result<()> {
-    writeln!(out, "number,topic,formula,subject,marks,answer,verdict,awarded")?;
+    writeln!(
+        out,
+        "number,topic,formula,subject,marks,answer,verdict,awarded"
+    )?;
     for (index, asked) in results.iter().enumerate() {
         let fields = Fields::of(index, &asked.question);
         let awarded = asked.awarded().to_string();

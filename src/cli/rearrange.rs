@@ -29,7 +29,13 @@ pub fn run(arguments: &Rearrange, style: &Style) -> Outcome {
     let mut vocabulary = letters::declared(&arguments.domains)?;
     let subject = letters::subject(&mut vocabulary, &arguments.subject)?;
     let formula = read_equation(&arguments.equation, &mut vocabulary, Undeclared::Declare)?;
-    letters::present(&formula, subject, &arguments.subject, &vocabulary, style.spelling)?;
+    letters::present(
+        &formula,
+        subject,
+        &arguments.subject,
+        &vocabulary,
+        style.spelling,
+    )?;
     let change = isolate(&formula, subject, vocabulary.table());
     let mut out = io::BufWriter::new(io::stdout().lock());
     match arguments.format {
@@ -60,7 +66,11 @@ fn print(
     };
     let page = style.page(Layout::Line);
     let letter = name(subject, table, style.spelling);
-    writeln!(out, "{}", style.heading(&format!("Make {letter} the subject of")))?;
+    writeln!(
+        out,
+        "{}",
+        style.heading(&format!("Make {letter} the subject of"))
+    )?;
     writeln!(out, "{}\n", page.equation(formula, table, 8))?;
     let sentence = match change {
         Change::Solved {
@@ -127,7 +137,9 @@ fn value(subject: Symbol, change: &Change, vocabulary: &Vocabulary) -> Value {
 
 fn solution_value(solution: &Solution, words: &Words<'_>) -> Value {
     let conditions = |list: &[step::Condition]| -> Vec<String> {
-        list.iter().map(|condition| words.condition(condition)).collect()
+        list.iter()
+            .map(|condition| words.condition(condition))
+            .collect()
     };
     let steps: Vec<Value> = solution
         .path

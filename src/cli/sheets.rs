@@ -103,7 +103,8 @@ fn topic_key(formulary: &Formulary, typed: &str) -> Result<String, Trouble> {
 }
 
 /// A clause as a sentence.
-fn sentence(clause: &str) -> String {
+#[must_use]
+pub fn sentence(clause: &str) -> String {
     let clause = escape(clause);
     let mut characters = clause.chars();
     let first: String = characters

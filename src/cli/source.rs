@@ -48,7 +48,9 @@ pub fn from_sheets<'f>(practice: &Practice, loaded: &'f Loaded) -> Result<Source
     );
     let mut questions = chooser.peekable();
     if questions.peek().is_none() {
-        return misunderstood("There is nothing to ask: no formula of these sheets can be changed.");
+        return misunderstood(
+            "There is nothing to ask: no formula of these sheets can be changed.",
+        );
     }
     Ok(Source {
         questions: Box::new(questions),
@@ -104,7 +106,9 @@ pub fn from_formula(
         return misunderstood("There is nothing to ask about this formula.");
     }
     let several = questions.len() > 1;
-    let count = practice.count.map_or(questions.len(), |count| count as usize);
+    let count = practice
+        .count
+        .map_or(questions.len(), |count| count as usize);
     let seed = practice.seed.unwrap_or_else(fresh_seed);
     SplitMix::new(seed).shuffle(&mut questions);
     Ok(Source {

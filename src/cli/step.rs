@@ -48,15 +48,14 @@ pub fn run(arguments: &Step, style: &Style) -> Outcome {
     })
 }
 
-fn equation_of(
-    text: &str,
-    vocabulary: &mut Vocabulary,
-    which: &str,
-) -> Result<Readings, Trouble> {
+fn equation_of(text: &str, vocabulary: &mut Vocabulary, which: &str) -> Result<Readings, Trouble> {
     let readings = match read(text, vocabulary, Undeclared::Declare) {
         Ok(readings) => readings,
         Err(fault) => {
-            return misunderstood(format!("I can't read the {which} line.\n{}", fault.render()));
+            return misunderstood(format!(
+                "I can't read the {which} line.\n{}",
+                fault.render()
+            ));
         }
     };
     if readings.preferred.chain.len() < 2 {

@@ -125,7 +125,11 @@ mod tests {
         };
         let style = Style::from(terminal, variable, Some(60));
         assert_eq!(style.colour, colour, "{variables:?}");
-        assert_eq!(style.spelling == Spelling::Unicode, unicode, "{variables:?}");
+        assert_eq!(
+            style.spelling == Spelling::Unicode,
+            unicode,
+            "{variables:?}"
+        );
         assert_eq!(style.width, if terminal { 60 } else { 80 });
     }
 
@@ -139,7 +143,12 @@ mod tests {
         check(true, &[utf, ("TERM", "dumb")], false, true);
         check(true, &[utf, ("CLICOLOR", "0")], false, true);
         check(false, &[utf, ("CLICOLOR_FORCE", "1")], true, true);
-        check(false, &[utf, ("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")], false, true);
+        check(
+            false,
+            &[utf, ("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")],
+            false,
+            true,
+        );
         check(true, &[("LANG", "C")], true, false);
         check(true, &[utf, ("LC_ALL", "POSIX")], true, false);
         check(true, &[utf, ("LC_ALL", "")], true, true);

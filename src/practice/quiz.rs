@@ -13,6 +13,9 @@ use super::seed::SplitMix;
 /// How far ahead the next question is looked for; a longer list is mixed well
 /// enough by the shuffle.
 const LOOK_AHEAD: usize = 64;
+/// How many questions of a round are left when those without a closed form are
+/// dropped from it: one dropped later could leave its neighbours side by side.
+const LAST_ONES: usize = 12;
 
 #[derive(Debug, Clone, Copy)]
 struct Item<'f> {
@@ -24,6 +27,12 @@ struct Item<'f> {
     subject: Symbol,
 }
 
+impl<'f> Item<'f> {
+    fn question(&self) -> Option<Question<'f>> {
+        Question::from_sheet(self.topic, self.formula, self.subject)
+    }
+}
+
 /// Chooses questions one after the other, without end.
 #[derive(Debug, Clone)]
 pub struct Chooser<'f> {
@@ -32,6 +41,8 @@ pub struct Chooser<'f> {
     left: Vec<Item<'f>>,
     /// How many of each formula are left.
     counts: Vec<usize>,
+    /// Whether all that is left of this round has a closed form.
+    checked: bool,
     last: Option<(usize, usize)>,
     random: SplitMix,
 }
@@ -63,6 +74,7 @@ impl<'f> Chooser<'f> {
             items,
             left: Vec::new(),
             counts: vec![0; formulae],
+            checked: false,
             last: None,
             random: SplitMix::new(seed),
         }
@@ -84,17 +96,29 @@ impl<'f> Chooser<'f> {
     fn refill(&mut self) {
         self.left.clone_from(&self.items);
         self.random.shuffle(&mut self.left);
+        self.checked = false;
+        self.count();
+    }
+
+    fn count(&mut self) {
         self.counts.fill(0);
         for item in &self.left {
             self.counts[item.formula_number] += 1;
         }
     }
 
+    /// Drops what has no closed form from the end of a round.
+    fn check_the_last(&mut self) {
+        self.left.retain(|item| item.question().is_some());
+        self.count();
+        self.checked = true;
+    }
+
     /// The place in `left` of the next question.
     fn place(&self) -> usize {
-        let (last_topic, last_formula) = self
-            .last
-            .map_or((None, None), |(topic, formula)| (Some(topic), Some(formula)));
+        let (last_topic, last_formula) = self.last.map_or((None, None), |(topic, formula)| {
+            (Some(topic), Some(formula))
+        });
         let rest = self.left.len();
         // A formula that fills more than half of what is left must come now,
         // or it would have to follow itself at the end.
@@ -140,9 +164,13 @@ impl<'f> Iterator for Chooser<'f> {
                 self.refill();
                 fresh_round = true;
             }
+            if !self.checked && self.left.len() <= LAST_ONES {
+                self.check_the_last();
+                continue;
+            }
             let item = self.left.remove(self.place());
             self.counts[item.formula_number] -= 1;
-            match Question::from_sheet(item.topic, item.formula, item.subject) {
+            match item.question() {
                 Some(question) => {
                     self.last = Some((item.topic_number, item.formula_number));
                     return Some(question);
@@ -197,7 +225,11 @@ y = x + sin x
             }
             let formula = |key: &str| key.rsplit_once('/').unwrap().0.to_owned();
             for pair in order.windows(2) {
-                assert_ne!(formula(&pair[0]), formula(&pair[1]), "seed {seed}: {order:?}");
+                assert_ne!(
+                    formula(&pair[0]),
+                    formula(&pair[1]),
+                    "seed {seed}: {order:?}"
+                );
             }
         }
     }

@@ -3,7 +3,12 @@
 
 pub mod escape;
 pub mod explicit;
+pub mod figures;
 pub mod formulae;
 pub mod grid;
 pub mod line;
+pub mod remarks;
 pub mod steps;
+pub mod table;
+pub mod worked;
+pub mod wrap;

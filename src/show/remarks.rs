@@ -151,7 +151,9 @@ impl Words<'_> {
     fn sides_fail(&self, found: &Counterexample) -> String {
         let given = self
             .values(&found.values, None)
-            .map_or_else(String::new, |given| format!("With {given}, which fit the formula, "));
+            .map_or_else(String::new, |given| {
+                format!("With {given}, which fit the formula, ")
+            });
         let sides = self.sides(found);
         let sentence = format!("{given}{sides}");
         capital(&sentence)
@@ -517,10 +519,18 @@ mod tests {
 
     #[test]
     fn lists() {
-        let items = |texts: &[&str]| texts.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
+        let items = |texts: &[&str]| {
+            texts
+                .iter()
+                .map(|text| (*text).to_owned())
+                .collect::<Vec<_>>()
+        };
         assert_eq!(listed(&items(&[])), None);
         assert_eq!(listed(&items(&["a"])).as_deref(), Some("a"));
         assert_eq!(listed(&items(&["a", "b"])).as_deref(), Some("a and b"));
-        assert_eq!(listed(&items(&["a", "b", "c"])).as_deref(), Some("a, b and c"));
+        assert_eq!(
+            listed(&items(&["a", "b", "c"])).as_deref(),
+            Some("a, b and c")
+        );
     }
 }

@@ -38,7 +38,12 @@ impl Page {
         match self.layout {
             Layout::Line => {
                 let text = line::equation(equation, table, self.spelling);
-                wrapped(&super::wrap::unbroken(&text), &pad, &format!("{pad}  "), self.width)
+                wrapped(
+                    &super::wrap::unbroken(&text),
+                    &pad,
+                    &format!("{pad}  "),
+                    self.width,
+                )
             }
             Layout::Grid => {
                 let room = self.width.saturating_sub(indent).max(1);
@@ -101,7 +106,12 @@ pub fn working(
             .map(|condition| words.condition(condition))
             .collect();
         if let Some(needs) = super::remarks::listed(&needs) {
-            out.push_str(&wrapped(&format!("provided {needs}."), "     ", "     ", page.width));
+            out.push_str(&wrapped(
+                &format!("provided {needs}."),
+                "     ",
+                "     ",
+                page.width,
+            ));
             out.push('\n');
         }
     }
@@ -182,7 +192,14 @@ mod tests {
             width: 80,
             layout: Layout::Line,
         };
-        working(&solutions, &dropped, complete, subject, vocabulary.table(), &page)
+        working(
+            &solutions,
+            &dropped,
+            complete,
+            subject,
+            vocabulary.table(),
+            &page,
+        )
     }
 
     #[test]

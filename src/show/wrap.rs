@@ -24,7 +24,9 @@ pub fn wrapped(text: &str, first: &str, rest: &str, width: usize) -> String {
         let room = width.saturating_sub(rest.width());
         // Maths too wide for any line is broken at its own spaces.
         let pieces: Vec<&str> = if word.width() > room {
-            word.split(UNBROKEN).filter(|part| !part.is_empty()).collect()
+            word.split(UNBROKEN)
+                .filter(|part| !part.is_empty())
+                .collect()
         } else {
             vec![word]
         };

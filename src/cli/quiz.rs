@@ -92,13 +92,14 @@ fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
     let prompting = io::stdin().is_terminal() && io::stdout().is_terminal();
     let mut input = io::stdin().lock();
     let text = arguments.format == Format::Text;
-    if text && arguments.practice.seed.is_none() {
-        if let Some(seed) = seed {
-            writeln!(
-                out,
-                "Seed {seed}: `--seed {seed}` asks the same questions again.\n"
-            )?;
-        }
+    if let Some(seed) = seed
+        && text
+        && arguments.practice.seed.is_none()
+    {
+        writeln!(
+            out,
+            "Seed {seed}: `--seed {seed}` asks the same questions again.\n"
+        )?;
     }
     let mut results = Vec::new();
     for (index, question) in questions.enumerate() {

@@ -1,0 +1,56 @@
+"""Holds the checking of derivations against `routes_independent.jsonl`.
+
+    python tests/outside/compare_routes.py target/release/rejig
+
+A line labelled null may get any verdict. Where the label names no first bad
+line although the proof is not complete (the goal alone), none is compared.
+Exit status 1 when a right route is refused or a broken one called complete.
+"""
+
+import sys
+from collections import Counter
+
+from independent import ask, program, rows, share, show
+
+
+def main():
+    """The command line."""
+    asked = rows("routes_independent.jsonl")
+    responses = ask(program(), "proof", asked)
+    count, false, missed = Counter(), [], []
+    for row, response in zip(asked, responses):
+        label = row["label"]
+        right = label["complete"]
+        kind = "right" if right else "broken"
+        first, complete = response.get("first_bad"), response.get("complete")
+        verdicts = [line.get("verdict") for line in response.get("lines") or []]
+        told = (f"{row['id']}: {' , '.join(row['given'])} |- {row['goal']}: {' ; '.join(row['lines'])}: "
+                f"first bad {first} not {label['first_bad']}, complete {complete}, {verdicts} "
+                f"{response.get('error', '')}")
+        for wanted, got in zip(label["lines"], verdicts):
+            if wanted is not None:
+                count["lines"] += 1
+                count["lines agreed"] += wanted == got
+        count[kind] += 1
+        agrees = complete == right and (first == label["first_bad"] or (not right and label["first_bad"] is None))
+        count[kind + " agreed"] += agrees
+        if not right and label["first_bad"] is not None:
+            count["named"] += 1
+            at = label["first_bad"]
+            count["named agreed"] += at < len(verdicts) and verdicts[at] == label["lines"][at]
+        if not agrees:
+            (false if right or complete else missed).append(told)
+        elif any(wanted not in (None, got) for wanted, got in zip(label["lines"], verdicts)):
+            missed.append("kind of line: " + told)
+    print(f"derivations: {len(asked)}")
+    print(f"  right ones accepted                    {share(count['right agreed'], count['right'])}")
+    print(f"  broken ones stopped at the stated line {share(count['broken agreed'], count['broken'])}")
+    print(f"  that line called by its kind           {share(count['named agreed'], count['named'])}")
+    print(f"  labelled lines agreed                  {share(count['lines agreed'], count['lines'])}")
+    show("right refused, or broken called complete", false)
+    show("missed", missed)
+    return 1 if false else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

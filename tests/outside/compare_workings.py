@@ -2,7 +2,8 @@
 
     python tests/outside/compare_workings.py target/release/rejig
 
-Exit status 1 when a right working is faulted or a broken one called complete.
+Exit status 1 when a right working is faulted, a broken line called the same, or
+a broken working called complete.
 """
 
 import sys
@@ -20,10 +21,12 @@ def main():
         told = f"{row['id']}: {row['formula']} for {row['subject']}: {' ; '.join(row['lines'])}"
         first, complete = response.get("first_bad"), response.get("complete")
         verdicts = [line.get("verdict") for line in response.get("lines") or []]
-        count["first bad line"] += first == row["first_bad"]
+        count["error"] += "error" in response
+        count["first bad line"] += "error" not in response and first == row["first_bad"]
         count["complete or not"] += complete == row["complete"]
         count["both"] += first == row["first_bad"] and complete == row["complete"]
-        if (row["complete"] and first is not None) or (complete and not row["complete"]):
+        passed = row["first_bad"] is not None and verdicts[row["first_bad"]:][:1] == ["same"]
+        if (row["complete"] and first is not None) or passed or (complete and not row["complete"]):
             false.append(f"{told}: first bad {first} not {row['first_bad']}, complete {complete}, {verdicts}")
         elif first != row["first_bad"] or complete != row["complete"]:
             missed.append(f"{told}: first bad {first} not {row['first_bad']}, complete {complete}, "
@@ -39,6 +42,7 @@ def main():
     print(f"workings: {whole}, wholly right {sum(row['complete'] for row in asked)}")
     for name in ("first bad line", "complete or not", "both"):
         print(f"  {name:18}{share(count[name], whole)}")
+    print(f"  {'errors':18}{count['error']}")
     print("slip of the broken line, where it was found:")
     for name in ("rightly", "wrongly", "silent"):
         print(f"  {name:18}{share(count[name], count['with a slip'])}")

@@ -156,6 +156,13 @@ fn how_many_and_whether_all() {
     completeness("y = A cos(ωt)", "y:real", "t", 1, false);
     completeness("√(x + a) = x - b", "", "x", 1, true);
     completeness("x² - bx + c = 0", "", "x", 2, true);
+    completeness(
+        "y = x tan θ - g x²/(2u² cos² θ)",
+        "θ:acute y:real",
+        "θ",
+        2,
+        true,
+    );
     completeness("ax² + bx = 0", "x:real", "x", 2, true);
 }
 
@@ -204,6 +211,7 @@ fn worked_paths() {
         ("v = ω√(A² - x²)", "x:real", "x"),
         ("a sin θ + b cos θ = c", "θ:acute", "θ"),
         ("½mv² = mgh + ½mu²", "m u", "v"),
+        ("y = x tan θ - g x²/(2u² cos² θ)", "θ:acute", "θ"),
     ];
     let all: Vec<String> = rows
         .iter()

@@ -4,7 +4,8 @@
 
 use crate::algebra::ball::{Ball, evaluate};
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::normalise::proved_equal;
+use crate::algebra::limits::Budget;
+use crate::algebra::normalise::proved_equal_within;
 use crate::algebra::sample::point;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
@@ -17,6 +18,8 @@ pub(super) const FEW: usize = 6;
 pub(super) const MANY: usize = 240;
 /// Points looked at for each one that is wanted.
 const ATTEMPTS: usize = 8;
+/// Steps of algebra for a proof; beyond that, numbers have to do.
+const PROOF: u64 = 100_000;
 /// Two values are held to be equal by numbers only if the balls are this
 /// narrow, relative to the value.
 const NARROW: f64 = 1e-6;
@@ -142,7 +145,8 @@ pub(super) fn put_back(
     table: &SymbolTable,
 ) -> Support {
     let after = equation.substitute(subject, value);
-    if proved_equal(&after.left, &after.right, table) == Ok(true) {
+    let budget = Budget::new(PROOF);
+    if proved_equal_within(&after.left, &after.right, table, budget) == Ok(true) {
         return Support::Proved;
     }
     let (mut held, mut failed) = (0, 0);

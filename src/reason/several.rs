@@ -45,6 +45,9 @@ impl Engine<'_> {
             left: self.monomials(&state.equation.left)?,
             right: self.monomials(&state.equation.right)?,
         };
+        if self.secant_as_tangent(&mut state, &sides)? {
+            return Ok(vec![state]);
+        }
         if self.clear_fractions(&mut state, &sides)? {
             return Ok(vec![state]);
         }
@@ -321,6 +324,54 @@ impl Engine<'_> {
             }
             _ => self.identities(state, opened, &kernels),
         }
+    }
+
+    /// `1/cos^2` beside a tangent of the same angle is `1 + tan^2`: then the
+    /// tangent is the only kernel.
+    fn secant_as_tangent(&mut self, state: &mut State, sides: &Sides) -> Result<bool, Stop> {
+        let kernels = self.kernels(sides);
+        let [Expr::Call(first, angle), Expr::Call(second, other)] = &kernels[..] else {
+            return Ok(false);
+        };
+        if angle != other
+            || !matches!(
+                (first, second),
+                (Function::Tan, Function::Cos) | (Function::Cos, Function::Tan)
+            )
+        {
+            return Ok(false);
+        }
+        let cosine = Expr::call(Function::Cos, (**angle).clone());
+        let minus_two = Number::from(-2);
+        let fits = sides.left.iter().chain(&sides.right).all(|term| {
+            term.exponent(&cosine)
+                .is_none_or(|power| *power == minus_two)
+        });
+        if !fits {
+            return Ok(false);
+        }
+        let tangent = Expr::call(Function::Tan, (**angle).clone());
+        let square = self.tidy.raise(&tangent, &Number::from(2))?;
+        let instead = self.tidy.add(&Expr::integer(1), Sign::Plus, &square)?;
+        let change = |terms: &[Monomial]| -> Vec<Monomial> {
+            terms
+                .iter()
+                .map(|term| {
+                    let mut made = term.clone();
+                    if term.exponent(&cosine).is_some() {
+                        made.factors.retain(|(base, _)| *base != cosine);
+                        made.factors.push((instead.clone(), Number::ONE));
+                    }
+                    made
+                })
+                .collect()
+        };
+        let (left, right) = (
+            self.tidy.sum(&change(&sides.left)),
+            self.tidy.sum(&change(&sides.right)),
+        );
+        state.step(Operation::Rewrite(Identity::SecantAndTangent), left, right);
+        Ok(true)
     }
 
     /// Several kernels: circular functions of one angle may be brought to one.

@@ -35,6 +35,8 @@ pub enum Identity {
     DoubleAngle,
     /// `sin^2 x + cos^2 x = 1`.
     SineAndCosine,
+    /// `1/cos^2 x = 1 + tan^2 x`.
+    SecantAndTangent,
     /// `tan x = sin x / cos x`, or a reciprocal function in sine and cosine.
     QuotientOfSineAndCosine,
     /// `a sin x + b cos x` as one sine.

@@ -190,6 +190,10 @@ impl Words<'_> {
             Identity::LogOfReciprocal => "Use -ln(a/b) = ln(b/a)",
             Identity::DoubleAngle => "Use sin x cos x = 1/2 sin 2x",
             Identity::SineAndCosine => "Use that the squares of sine and cosine add up to 1",
+            Identity::SecantAndTangent => match self.spelling {
+                Spelling::Unicode => "Use 1/cos² x = 1 + tan² x",
+                Spelling::Ascii => "Use 1/cos^2 x = 1 + tan^2 x",
+            },
             Identity::QuotientOfSineAndCosine => "Write it in sine and cosine",
             Identity::HarmonicForm => "Write the sine and cosine terms as one sine",
             Identity::LowestTerms => "Cancel what is common",

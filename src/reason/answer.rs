@@ -24,8 +24,20 @@ pub fn judge<'r>(
     readings: &'r Readings,
     table: &SymbolTable,
 ) -> (Judgement, &'r Reading) {
+    let judgement = problem.judge(&readings.preferred.chain, table);
+    judge_further(problem, judgement, readings, table)
+}
+
+/// [`judge`], the preferred reading having been judged already. Where that
+/// one is right the others need not even be read.
+#[must_use]
+pub fn judge_further<'r>(
+    problem: &Problem,
+    judgement: Judgement,
+    readings: &'r Readings,
+    table: &SymbolTable,
+) -> (Judgement, &'r Reading) {
     let preferred = &readings.preferred;
-    let judgement = problem.judge(&preferred.chain, table);
     if judgement.is_right() {
         return (judgement, preferred);
     }

@@ -20,7 +20,8 @@ pub enum Compared {
     Differ(Shown, Shown),
     /// Exactly the same rational value.
     Same,
-    /// The balls meet; equal to so many decimal digits.
+    /// The balls meet; equal to so many decimal digits, where long floats were
+    /// asked.
     Meet(u32),
     /// The first is defined, the second certainly is not.
     Undefined(Shown),
@@ -71,12 +72,9 @@ pub fn against(first: Ball, right: &Expr, point: &Point) -> Compared {
         Ok(second) if first.differs_from(second) => {
             Compared::Differ(shown_ball(first), shown_ball(second))
         }
-        Ok(second) => {
-            let size = first.mid().abs().max(f64::MIN_POSITIVE);
-            let digits = -((first.rad() + second.rad()) / size).max(1e-16).log10();
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            Compared::Meet(digits.clamp(0.0, 16.0) as u32)
-        }
+        // How many digits the doubles share is not worth a logarithm here;
+        // who needs digits asks long floats.
+        Ok(_) => Compared::Meet(0),
     }
 }
 

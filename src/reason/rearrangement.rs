@@ -42,7 +42,6 @@ pub struct Problem {
 #[derive(Default)]
 struct Tally<'a> {
     meets: usize,
-    digits: u32,
     other_roots: usize,
     outside: usize,
     undefined: Option<(&'a Point, Shown)>,
@@ -249,19 +248,12 @@ impl Problem {
         several: bool,
         table: &SymbolTable,
     ) -> Result<Tally<'a>, Box<Counterexample>> {
-        let mut tally = Tally {
-            digits: 99,
-            ..Tally::default()
-        };
+        let mut tally = Tally::default();
         let domain = table.domain(self.subject);
         for point in points {
             let expected = point.balls[self.subject.index()];
             match compare::against(expected, value, point) {
-                Compared::Meet(digits) => {
-                    tally.meets += 1;
-                    tally.digits = tally.digits.min(digits);
-                }
-                Compared::Same => tally.meets += 1,
+                Compared::Meet(_) | Compared::Same => tally.meets += 1,
                 Compared::Undefined(expected) => {
                     if tally.undefined.is_none() {
                         tally.undefined = Some((point, expected));

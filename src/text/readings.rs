@@ -179,16 +179,30 @@ pub fn read_preferred(
     vocabulary: &mut Vocabulary,
     undeclared: Undeclared,
 ) -> Result<Reading, Diagnostic> {
+    read_first(text, vocabulary, undeclared).map(|(reading, _)| reading)
+}
+
+/// Reads a line in the preferred way, and tells whether there may be others:
+/// where there are none, [`read`] need not be asked.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_first(
+    text: &str,
+    vocabulary: &mut Vocabulary,
+    undeclared: Undeclared,
+) -> Result<(Reading, bool), Diagnostic> {
     let lexemes = lexemes_of(text)?;
     let mut names = Names::new(vocabulary, undeclared);
-    let (chain, _) = climb(text, &lexemes, &mut names, &Flips::default())?;
+    let (chain, sites) = climb(text, &lexemes, &mut names, &Flips::default())?;
     for name in names.into_fresh() {
         vocabulary.declare(&name, Domain::default());
     }
-    Ok(Reading {
+    let reading = Reading {
         chain,
         differs: None,
-    })
+    };
+    Ok((reading, !sites.is_empty()))
 }
 
 /// The lexemes of a text within the limits that holds anything at all.

@@ -7,7 +7,8 @@ use serde_json::{Map, Value, json};
 use crate::reason::answer;
 use crate::reason::rearrangement::Problem;
 use crate::reason::verdict::{Note, Verdict};
-use crate::text::{DiagnosticKind, Undeclared, Vocabulary, read};
+use crate::text::readings::read_first;
+use crate::text::{DiagnosticKind, Readings, Undeclared, Vocabulary, read};
 
 use super::evidence::response;
 use super::request::{Refusal, Request, declared, missing, subject_symbol};
@@ -38,20 +39,32 @@ impl Problems {
         let answer = request.answer.as_deref().ok_or_else(|| missing("answer"))?;
         let prepared = self.prepared(&request.quantities, formula, subject)?;
         let mut vocabulary_of_answer;
-        let (readings, vocabulary) =
-            match read(answer, &mut prepared.vocabulary, Undeclared::Refuse) {
-                Ok(readings) => (readings, &prepared.vocabulary),
+        let known = &mut prepared.vocabulary;
+        let ((preferred, ambiguous), vocabulary, undeclared) =
+            match read_first(answer, known, Undeclared::Refuse) {
+                Ok(reading) => (reading, known, Undeclared::Refuse),
                 Err(diagnostic) if diagnostic.kind == DiagnosticKind::UnknownSymbol => {
                     // A letter that the formula does not have: a quantity of its
                     // own, positive like every undeclared one.
-                    vocabulary_of_answer = prepared.vocabulary.clone();
-                    let readings = read(answer, &mut vocabulary_of_answer, Undeclared::Declare)?;
-                    (readings, &vocabulary_of_answer)
+                    vocabulary_of_answer = known.clone();
+                    let further = &mut vocabulary_of_answer;
+                    let reading = read_first(answer, further, Undeclared::Declare)?;
+                    (reading, further, Undeclared::Declare)
                 }
                 Err(diagnostic) => return Err(diagnostic.into()),
             };
+        let problem = &prepared.problem;
+        let judgement = problem.judge(&preferred.chain, vocabulary.table());
+        let readings = if judgement.is_right() || !ambiguous {
+            Readings {
+                preferred,
+                others: Vec::new(),
+            }
+        } else {
+            read(answer, vocabulary, undeclared)?
+        };
         let table = vocabulary.table();
-        let (judgement, reading) = answer::judge(&prepared.problem, &readings, table);
+        let (judgement, reading) = answer::judge_further(problem, judgement, &readings, table);
         let verdict = match judgement.verdict {
             Verdict::Right => "right",
             Verdict::Wrong => "wrong",

@@ -12,7 +12,7 @@ pub fn cell(text: &str) -> String {
     } else {
         text.to_owned()
     };
-    if marked.contains([',', '"', '\n', '\r']) || marked != marked.trim() {
+    if marked.contains([',', '"', '\t', '\n', '\r']) || marked != marked.trim() {
         format!("\"{}\"", marked.replace('"', "\"\""))
     } else {
         marked

@@ -68,6 +68,18 @@ Marks: 0 of 2 (0 of 1 question right).
 }
 
 #[test]
+fn an_undecided_answer_costs_no_marks() {
+    let ran = run(&FOR_A, "a = 9^9^9^9\n");
+    assert!(ran.stdout.contains("? Undecided."), "{}", ran.stdout);
+    assert!(
+        ran.stdout
+            .ends_with("Marks: 0 of 0 (0 of 1 question right, 1 undecided).\n"),
+        "{}",
+        ran.stdout
+    );
+}
+
+#[test]
 fn an_input_that_ends_early_is_said() {
     check(
         &["quiz", "--formula", "v = f λ", "--for", "f", "--count", "2"],

@@ -320,3 +320,10 @@ fn hostile_requests_to_judge() {
         assert_eq!(raw.status, 2, "{name}");
     }
 }
+
+#[test]
+fn only_wants_a_sheet() {
+    let ran = run(&["quiz", "--only"], "");
+    assert_eq!((ran.stdout.as_str(), ran.status), ("", 2));
+    assert!(ran.stderr.contains("--sheet"), "{}", ran.stderr);
+}

@@ -279,8 +279,10 @@ impl<'f> Drill<'f, '_> {
                 Some(meaning) => escape(meaning).into_owned(),
                 None => "a quantity".to_owned(),
             };
-            if let Some(unit) = letter.unit {
-                text.push_str(&format!(", in {}", unbroken(&escape(unit))));
+            match letter.unit {
+                Some("1") => text.push_str(", no unit"),
+                Some(unit) => text.push_str(&format!(", in {}", unbroken(&escape(unit)))),
+                None => {}
             }
             text.push_str(&format!("; {}", domain_words(table.domain(letter.symbol))));
             let first = format!("     {shown:<8}");
@@ -317,11 +319,17 @@ impl<'f> Drill<'f, '_> {
             );
         }
         writeln!(self.out, "To look at again:")?;
+        let mut listed: Vec<String> = Vec::new();
         for number in again {
             let question = &self.questions[number];
             let formula = equation(question.formula(), question.table(), self.style.spelling);
             let letter = name(question.subject(), question.table(), self.style.spelling);
             let text = format!("{} for {letter}", unbroken(&formula));
+            if !listed.contains(&text) {
+                listed.push(text);
+            }
+        }
+        for text in listed {
             writeln!(
                 self.out,
                 "{}",

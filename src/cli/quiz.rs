@@ -52,6 +52,20 @@ impl Asked<'_> {
         matches!(&self.result, Result::Judged(marked) if marked.judgement.is_right())
     }
 
+    fn is_undecided(&self) -> bool {
+        matches!(&self.result, Result::Judged(marked)
+            if matches!(marked.judgement.verdict, Verdict::Undecided(_)))
+    }
+
+    /// Marks that could be had: none where the program could not decide.
+    fn available(&self) -> usize {
+        if self.is_undecided() {
+            0
+        } else {
+            self.question.marks
+        }
+    }
+
     fn awarded(&self) -> usize {
         if self.is_right() {
             self.question.marks
@@ -123,13 +137,7 @@ fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
         results.push(asked);
     }
     match arguments.format {
-        Format::Text => {
-            let unanswered = results
-                .iter()
-                .filter(|asked| matches!(asked.result, Result::Unanswered))
-                .count();
-            print_marks(&mut out, &results, unanswered, style)?;
-        }
+        Format::Text => print_marks(&mut out, &results, style)?,
         Format::Json => {
             let tally = Tally::of(&results);
             let questions: Vec<Value> = results
@@ -200,6 +208,8 @@ struct Tally {
     right: usize,
     awarded: usize,
     available: usize,
+    undecided: usize,
+    unanswered: usize,
 }
 
 impl Tally {
@@ -207,29 +217,31 @@ impl Tally {
         Tally {
             right: results.iter().filter(|asked| asked.is_right()).count(),
             awarded: results.iter().map(Asked::awarded).sum(),
-            available: results.iter().map(|asked| asked.question.marks).sum(),
+            available: results.iter().map(Asked::available).sum(),
+            undecided: results.iter().filter(|asked| asked.is_undecided()).count(),
+            unanswered: results
+                .iter()
+                .filter(|asked| matches!(asked.result, Result::Unanswered))
+                .count(),
         }
     }
 }
 
-fn print_marks(
-    out: &mut impl Write,
-    results: &[Asked<'_>],
-    unanswered: usize,
-    style: &Style,
-) -> io::Result<()> {
-    let Tally {
-        right,
-        awarded,
-        available,
-    } = Tally::of(results);
+fn print_marks(out: &mut impl Write, results: &[Asked<'_>], style: &Style) -> io::Result<()> {
+    let tally = Tally::of(results);
     let asked = results.len();
     let questions = if asked == 1 { "question" } else { "questions" };
-    let mut line = format!("Marks: {awarded} of {available} ({right} of {asked} {questions} right");
-    match unanswered {
-        0 => {}
-        1 => line.push_str(", 1 not answered"),
-        more => line.push_str(&format!(", {more} not answered")),
+    let mut line = format!(
+        "Marks: {} of {} ({} of {asked} {questions} right",
+        tally.awarded, tally.available, tally.right
+    );
+    for (count, what) in [
+        (tally.undecided, "undecided"),
+        (tally.unanswered, "not answered"),
+    ] {
+        if count > 0 {
+            line.push_str(&format!(", {count} {what}"));
+        }
     }
     line.push_str(").");
     writeln!(

@@ -106,7 +106,8 @@ impl Words<'_> {
                     .notes
                     .iter()
                     .any(|note| matches!(note, Note::NotIsolated | Note::WrongSubject));
-                told.push(if isolated {
+                // A bare expression is a value for the subject.
+                told.push(if isolated || chain.len() == 1 {
                     self.answer_fails(found, subject, &letter)
                 } else {
                     self.sides_fail(found)
@@ -226,9 +227,10 @@ impl Words<'_> {
             Note::RoundedConstant => "A constant has been rounded. Keep its symbol or its exact \
                                       form; with that, the line would be right."
                 .to_owned(),
+            // That nothing was found against it is no proof of it.
             Note::NotIsolated if judgement.evidence.is_none() => format!(
-                "What you wrote is true, but {letter} must stand alone on one side and nowhere \
-                 else."
+                "What you wrote may be true, but {letter} must stand alone on one side and \
+                 nowhere else."
             ),
             Note::NotIsolated => {
                 format!("{letter} must stand alone on one side and nowhere else.")
@@ -243,11 +245,17 @@ impl Words<'_> {
                     .filter(|symbol| !formula.contains(symbol))
                     .map(|symbol| self.letter(*symbol))
                     .collect();
+                let known = formula.iter().map(|symbol| self.letter(*symbol));
+                let known: Vec<String> = known.map(|letter| letter.to_lowercase()).collect();
+                let case = further
+                    .iter()
+                    .any(|letter| known.contains(&letter.to_lowercase()));
                 match listed(&further) {
-                    Some(letters) => format!(
+                    Some(letters) if case => format!(
                         "The formula has no {letters}: capitals and small letters are different \
                          quantities."
                     ),
+                    Some(letters) => format!("The formula has no {letters}."),
                     None => "There is a letter that the formula does not have.".to_owned(),
                 }
             }
@@ -480,7 +488,7 @@ mod tests {
                 "a",
                 "a t = v - u",
                 "Wrong.",
-                "What you wrote is true, but a must stand alone",
+                "What you wrote may be true, but a must stand alone",
             ),
             (
                 "v = u + a t",
@@ -495,6 +503,20 @@ mod tests {
                 "a = (V-u)/t",
                 "Wrong.",
                 "The formula has no V: capitals",
+            ),
+            (
+                "v = u + a t",
+                "a",
+                "a = (v-q)/t",
+                "Wrong.",
+                "The formula has no q.",
+            ),
+            (
+                "v = u + a t",
+                "a",
+                "2 a t",
+                "Wrong.",
+                "the formula gives a = ",
             ),
             (
                 "A = pi r^2",

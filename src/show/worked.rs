@@ -1,6 +1,6 @@
 //! A worked change of subject, step by step.
 
-use crate::algebra::expr::Equation;
+use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::reason::isolate::{Dropped, Solution};
 use crate::reason::step::Step;
@@ -89,16 +89,55 @@ pub fn working(
         steps(&mut out, &path[common..], common, &words, page);
     }
     out.push('\n');
-    let heading = match solutions.len() {
-        1 => "So:",
-        _ => "So there is more than one solution:",
+    results(&mut out, solutions, &paths, &words, page);
+    let mut told: Vec<String> = dropped.iter().map(|root| words.dropped(root)).collect();
+    told.dedup();
+    if !complete {
+        told.push(format!(
+            "There may be further solutions for {} that I can't give.",
+            name(subject, table, page.spelling)
+        ));
+    }
+    for sentence in told {
+        out.push_str(&wrapped(&sentence, "", "", page.width));
+        out.push('\n');
+    }
+    out
+}
+
+/// The solutions with what they need. Two that differ by a sign are written
+/// as one line, which is how an answer gives them both.
+fn results(
+    out: &mut String,
+    solutions: &[Solution],
+    paths: &[&[Step]],
+    words: &Words<'_>,
+    page: &Page,
+) {
+    let both = match (paths, solutions) {
+        ([path], [first, _]) => path
+            .last()
+            .map(|step| (&step.equation, first))
+            .filter(|(equation, _)| equation.right.has_doubled_sign()),
+        _ => None,
     };
-    out.push_str(heading);
-    out.push('\n');
-    let letter = crate::algebra::expr::Expr::Symbol(subject);
-    for solution in solutions {
-        let result = Equation::new(letter.clone(), solution.value.clone());
-        out.push_str(&page.equation(&result, table, 5));
+    let letter = Expr::Symbol(words.subject);
+    let results: Vec<(Equation, &Solution)> = match both {
+        Some((equation, solution)) => vec![(equation.clone(), solution)],
+        None => solutions
+            .iter()
+            .map(|solution| {
+                let equation = Equation::new(letter.clone(), solution.value.clone());
+                (equation, solution)
+            })
+            .collect(),
+    };
+    out.push_str(match results.len() {
+        1 => "So:\n",
+        _ => "So there is more than one solution:\n",
+    });
+    for (equation, solution) in results {
+        out.push_str(&page.equation(&equation, words.table, 5));
         out.push('\n');
         let needs: Vec<String> = solution
             .conditions
@@ -115,19 +154,6 @@ pub fn working(
             out.push('\n');
         }
     }
-    let mut told: Vec<String> = dropped.iter().map(|root| words.dropped(root)).collect();
-    told.dedup();
-    if !complete {
-        told.push(format!(
-            "There may be further solutions for {} that I can't give.",
-            name(subject, table, page.spelling)
-        ));
-    }
-    for sentence in told {
-        out.push_str(&wrapped(&sentence, "", "", page.width));
-        out.push('\n');
-    }
-    out
 }
 
 /// The paths, each once.
@@ -208,6 +234,13 @@ mod tests {
         assert!(text.starts_with(" 1. "), "{text}");
         assert!(text.ends_with("So:\n     a = (v - u)/t\n"), "{text}");
         let both = shown("v^2 = u^2 + 2 a s", "u", &["u", "v", "a", "s"]);
-        assert!(both.contains("more than one solution"), "{both}");
+        assert!(
+            both.contains(
+                "So:\n     u = +/-sqrt(v^2 - 2as)\n     provided v^2 - 2as is not negative.\n"
+            ),
+            "{both}"
+        );
+        let cases = shown("x^3 = x y", "x", &["x", "y"]);
+        assert!(cases.contains("more than one solution"), "{cases}");
     }
 }

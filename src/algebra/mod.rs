@@ -21,3 +21,4 @@ pub mod powers;
 pub mod precise;
 pub mod sample;
 pub mod symbol;
+pub mod tree;

@@ -12,6 +12,7 @@ pub mod formulary;
 mod gather;
 mod lettering;
 mod loading;
+pub mod marking;
 pub mod proofread;
 pub mod quantity;
 pub mod search;

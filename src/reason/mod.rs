@@ -4,15 +4,21 @@
 //! kind and its data, and `show` puts it into words.
 
 pub mod answer;
+pub mod approximation;
 pub mod carrier;
 mod collect;
 pub mod compare;
+pub mod consequence;
 pub mod equation;
 mod expand;
 mod inverse;
 pub mod isolate;
+pub mod marks;
 pub mod monomial;
 mod order;
+pub mod place;
+pub mod premises;
+pub mod proof;
 pub mod putback;
 mod quadratic;
 pub mod rearrangement;
@@ -20,4 +26,5 @@ mod several;
 pub mod signs;
 pub mod step;
 pub mod tidy;
+pub mod uses;
 pub mod verdict;

@@ -18,6 +18,7 @@ pub mod span;
 pub mod suggest;
 mod tokens;
 pub mod vocabulary;
+pub mod working;
 
 pub use diagnostic::{Diagnostic, DiagnosticKind};
 pub use readings::{

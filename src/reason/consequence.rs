@@ -1,0 +1,296 @@
+//! Does a line follow from premises?
+//!
+//! Proof: with the triangular set put in, the line's two sides have one
+//! normal form, in every case. Refutation: a place that satisfies the
+//! premises for certain, at which the two sides certainly differ. Where
+//! neither is had, certified numbers that agree at many places are numerical
+//! evidence, and else it is undecided.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::limits::Budget;
+use crate::algebra::normal::Field;
+use crate::algebra::normalise::proved_equal_within;
+use crate::algebra::symbol::{Symbol, SymbolTable};
+
+use super::compare::Compared;
+use super::place::{Place, places};
+use super::premises::{Triangular, branches};
+use super::verdict::{Counterexample, Evidence, Undecided};
+
+/// Steps of algebra for one proof.
+const PROOF_STEPS: u64 = 100_000;
+/// Places at which a line without a proof must agree.
+const PLACES_WITHOUT_PROOF: usize = 8;
+/// Decimal digits to which it must agree there.
+const DIGITS_WITHOUT_PROOF: u32 = 30;
+
+/// What came of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Consequence {
+    /// It holds wherever the premises do.
+    Follows {
+        /// Proof or numbers.
+        evidence: Evidence,
+        /// What must not be zero for the proof, beyond what the domains
+        /// ensure.
+        conditions: Vec<Expr>,
+    },
+    /// The premises hold and the line does not, at this place.
+    DoesNot(Box<Counterexample>),
+    /// Not known.
+    Undecided(Undecided),
+}
+
+impl Consequence {
+    /// Whether the line follows.
+    #[must_use]
+    pub fn follows(&self) -> bool {
+        matches!(self, Consequence::Follows { .. })
+    }
+}
+
+/// Premises made ready: solved, with places that satisfy them.
+#[derive(Debug, Clone)]
+pub struct Premises {
+    equations: Vec<Equation>,
+    triangular: Triangular,
+    places: Vec<Place>,
+}
+
+impl Premises {
+    /// Makes premises ready. Doing so costs more than judging a line.
+    #[must_use]
+    pub fn new(equations: &[Equation], table: &SymbolTable) -> Self {
+        let triangular = Triangular::of(equations, table);
+        let places = places(&triangular, equations, table);
+        Premises {
+            equations: equations.to_vec(),
+            triangular,
+            places,
+        }
+    }
+
+    /// Premises without places: they can prove, not refute.
+    #[must_use]
+    pub fn solved_only(equations: &[Equation], table: &SymbolTable) -> Self {
+        Premises {
+            equations: equations.to_vec(),
+            triangular: Triangular::of(equations, table),
+            places: Vec::new(),
+        }
+    }
+
+    /// The premises as they are.
+    #[must_use]
+    pub fn equations(&self) -> &[Equation] {
+        &self.equations
+    }
+
+    /// The triangular set.
+    #[must_use]
+    pub fn triangular(&self) -> &Triangular {
+        &self.triangular
+    }
+
+    /// Whether values were found that satisfy all premises. Where there are
+    /// none, everything would follow, and nothing is claimed.
+    #[must_use]
+    pub fn have_places(&self) -> bool {
+        !self.places.is_empty()
+    }
+
+    /// Whether the premises can be shown to contradict each other.
+    #[must_use]
+    pub fn contradict(&self) -> bool {
+        self.triangular.cases.is_empty() && self.triangular.complete
+    }
+
+    /// Whether all the equations of a line follow.
+    #[must_use]
+    pub fn carry_all(&self, line: &[Equation], table: &SymbolTable) -> Consequence {
+        let mut whole = Consequence::Follows {
+            evidence: Evidence::Proof,
+            conditions: Vec::new(),
+        };
+        for equation in line {
+            match (self.carry(equation, table), &mut whole) {
+                (
+                    Consequence::Follows {
+                        evidence,
+                        conditions,
+                    },
+                    Consequence::Follows {
+                        evidence: so_far,
+                        conditions: all,
+                    },
+                ) => {
+                    if evidence != Evidence::Proof {
+                        *so_far = evidence;
+                    }
+                    for condition in conditions {
+                        if !all.contains(&condition) {
+                            all.push(condition);
+                        }
+                    }
+                }
+                (refuted @ Consequence::DoesNot(_), _) => return refuted,
+                (Consequence::Follows { .. }, _) => {}
+                (open, _) => whole = open,
+            }
+        }
+        whole
+    }
+
+    /// Whether an equation follows.
+    #[must_use]
+    pub fn carry(&self, line: &Equation, table: &SymbolTable) -> Consequence {
+        let ways = branches(line);
+        let mut open = Vec::new();
+        for place in &self.places {
+            let outcomes: Vec<Compared> = ways
+                .iter()
+                .map(|way| place.compare(&way.left, &way.right))
+                .collect();
+            if outcomes
+                .iter()
+                .all(|outcome| matches!(outcome, Compared::Differ(..)))
+            {
+                return self.refuted(place, line, &outcomes);
+            }
+            if outcomes
+                .iter()
+                .any(|outcome| matches!(outcome, Compared::Same | Compared::Meet(_)))
+            {
+                open.push(place);
+            }
+        }
+        if self.proved(&ways, table) {
+            // Where values were looked for and none was found at which the
+            // line has a value, "follows" would say nothing.
+            let looked_for = self
+                .triangular
+                .cases
+                .iter()
+                .all(|case| case.unsolved.is_empty() && case.sound);
+            if open.is_empty() && looked_for {
+                return Consequence::Undecided(Undecided::NoPoints);
+            }
+            return Consequence::Follows {
+                evidence: Evidence::Proof,
+                conditions: self.conditions(table),
+            };
+        }
+        let (mut agreed, mut least) = (0, 99);
+        for place in open {
+            let outcomes: Vec<Compared> = ways
+                .iter()
+                .map(|way| match place.compare(&way.left, &way.right) {
+                    Compared::Meet(_) => {
+                        place.compare_precisely(&way.left, &way.right, &self.triangular)
+                    }
+                    settled => settled,
+                })
+                .collect();
+            if outcomes
+                .iter()
+                .all(|outcome| matches!(outcome, Compared::Differ(..)))
+            {
+                return self.refuted(place, line, &outcomes);
+            }
+            for outcome in outcomes {
+                match outcome {
+                    Compared::Same => {
+                        agreed += 1;
+                        break;
+                    }
+                    Compared::Meet(digits) if digits >= DIGITS_WITHOUT_PROOF => {
+                        agreed += 1;
+                        least = least.min(digits);
+                        break;
+                    }
+                    _ => {}
+                }
+            }
+        }
+        let all_cases = (0..self.triangular.cases.len())
+            .all(|case| self.places.iter().any(|place| place.case() == case));
+        if self.triangular.complete && all_cases && agreed >= PLACES_WITHOUT_PROOF {
+            return Consequence::Follows {
+                evidence: Evidence::Numerical {
+                    points: agreed,
+                    digits: least,
+                },
+                conditions: self.conditions(table),
+            };
+        }
+        Consequence::Undecided(if self.places.is_empty() {
+            Undecided::NoPoints
+        } else {
+            Undecided::Open
+        })
+    }
+
+    /// Whether an equation is proved from the premises; `false` says only
+    /// that no proof was found. Quicker than [`Premises::carry`].
+    #[must_use]
+    pub fn prove(&self, line: &Equation, table: &SymbolTable) -> bool {
+        self.proved(&branches(line), table)
+    }
+
+    fn proved(&self, ways: &[Equation], table: &SymbolTable) -> bool {
+        if !self.triangular.complete || self.triangular.cases.is_empty() {
+            return false;
+        }
+        self.triangular.cases.iter().all(|case| {
+            ways.iter().any(|way| {
+                let mut line = way.clone();
+                for rung in &case.rungs {
+                    if line.left.contains(rung.symbol) || line.right.contains(rung.symbol) {
+                        line = line.substitute(rung.symbol, &rung.value);
+                    }
+                }
+                let budget = Budget::new(PROOF_STEPS);
+                proved_equal_within(&line.left, &line.right, table, budget) == Ok(true)
+            })
+        })
+    }
+
+    /// What the triangular set assumed and the domains do not ensure.
+    fn conditions(&self, table: &SymbolTable) -> Vec<Expr> {
+        let mut found = Vec::new();
+        for case in &self.triangular.cases {
+            for condition in &case.conditions {
+                let mut field = Field::new(table);
+                let safe = field
+                    .settling(|field| field.normalise(condition))
+                    .is_ok_and(|normal| field.kernels.never_zero(normal.num()));
+                if !safe && !found.contains(condition) {
+                    found.push(condition.clone());
+                }
+            }
+        }
+        found
+    }
+
+    fn refuted(&self, place: &Place, line: &Equation, outcomes: &[Compared]) -> Consequence {
+        let mut symbols: Vec<Symbol> = Vec::new();
+        for equation in self.equations.iter().chain([line]) {
+            for symbol in equation.symbols() {
+                if !symbols.contains(&symbol) {
+                    symbols.push(symbol);
+                }
+            }
+        }
+        let Some(Compared::Differ(expected, got)) = outcomes.first() else {
+            return Consequence::Undecided(Undecided::Open);
+        };
+        Consequence::DoesNot(Box::new(Counterexample {
+            values: symbols
+                .iter()
+                .map(|symbol| (*symbol, place.shown(*symbol)))
+                .collect(),
+            expected: expected.clone(),
+            got: Some(got.clone()),
+        }))
+    }
+}

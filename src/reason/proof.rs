@@ -1,0 +1,728 @@
+//! A whole working that is to show something: each line is judged, the first
+//! that breaks is named, and what is shown in the end is said.
+//!
+//! A line is judged against the givens: accepted earlier lines follow from
+//! them and add nothing that may be assumed. What carries a line is looked up
+//! afterwards, the latest lines first.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::kernel::Known;
+use crate::algebra::normal::Field;
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+
+use super::approximation::Approximation;
+use super::consequence::{Consequence, Premises};
+use super::equation::{Relation, relate};
+use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
+use super::verdict::{Evidence, Note, Undecided};
+
+/// Lines that one working may have.
+pub const MOST_LINES: usize = 200;
+
+/// What is to be shown, from what.
+#[derive(Debug, Clone, Default)]
+pub struct Task {
+    /// What may be used: sides of `a = b = c`.
+    pub given: Vec<Vec<Expr>>,
+    /// Letters that the question brings in.
+    pub helpers: Vec<Vec<Expr>>,
+    /// What is to be shown.
+    pub goal: Vec<Expr>,
+    /// Formulae that are true elsewhere, with their names.
+    pub known: Vec<(String, Equation)>,
+    /// Approximations that the question grants.
+    pub granted: Vec<Approximation>,
+}
+
+/// A line as it was typed, in all its readings.
+#[derive(Debug, Clone)]
+pub struct TypedLine {
+    /// The sides in each reading, the preferred one first, with what is worth
+    /// noting if that reading is the right one. Empty if it can't be read.
+    pub readings: Vec<(Vec<Expr>, Option<Note>)>,
+    /// Whether it says that it brings in a letter (`let k = ...`).
+    pub brings_in: bool,
+    /// Whether it begins with an equals sign: the line before goes on.
+    pub goes_on: bool,
+}
+
+/// The kind of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Kind {
+    /// It holds wherever the givens do.
+    Follows,
+    /// It says again what is given.
+    Repeats,
+    /// It brings in a letter.
+    Defines(Symbol),
+    /// It follows from three or more premises at once.
+    Leap,
+    /// It does not follow, and numbers show it.
+    DoesNotFollow,
+    /// It is true elsewhere, yet neither given nor derived.
+    NotGiven(String),
+    /// It uses what is to be shown before that is shown.
+    Circular,
+    /// It can't be read, or is no equation.
+    Unreadable,
+    /// Not known.
+    Undecided(Undecided),
+}
+
+impl Kind {
+    /// The key that the machine interface uses.
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        match self {
+            Kind::Follows | Kind::Repeats | Kind::Defines(_) => "follows",
+            Kind::Leap => "leap",
+            Kind::DoesNotFollow => "does-not-follow",
+            Kind::NotGiven(_) => "not-given",
+            Kind::Circular => "circular",
+            Kind::Unreadable => "unreadable",
+            Kind::Undecided(_) => "undecided",
+        }
+    }
+
+    /// Whether a later line may rest on it.
+    #[must_use]
+    pub fn is_sound(&self) -> bool {
+        matches!(
+            self,
+            Kind::Follows | Kind::Repeats | Kind::Defines(_) | Kind::Leap
+        )
+    }
+
+    /// Whether a working breaks here.
+    #[must_use]
+    pub fn is_bad(&self) -> bool {
+        matches!(
+            self,
+            Kind::DoesNotFollow | Kind::NotGiven(_) | Kind::Circular | Kind::Unreadable
+        )
+    }
+}
+
+/// The verdict on one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineVerdict {
+    /// The kind.
+    pub kind: Kind,
+    /// What carries it.
+    pub uses: Vec<Source>,
+    /// What the verdict rests on.
+    pub evidence: Option<Evidence>,
+    /// What must not be zero.
+    pub conditions: Vec<Expr>,
+    /// What else is worth saying.
+    pub notes: Vec<Note>,
+    /// The sides in the reading that was judged.
+    pub chain: Vec<Expr>,
+    /// It is wrong, yet it follows from an earlier wrong line: the method is
+    /// right.
+    pub carried_forward: bool,
+    /// It would follow with this approximation, which the question does not
+    /// grant.
+    pub approximation: Option<Approximation>,
+    /// It is work: it follows, and does more than say again what is given.
+    pub is_work: bool,
+}
+
+/// What came of a working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Report {
+    /// The lines in order.
+    pub lines: Vec<LineVerdict>,
+    /// The first line that breaks.
+    pub first_bad: Option<usize>,
+    /// Whether it was shown, with working and without a broken line.
+    pub complete: bool,
+    /// Whether the result stands there without working.
+    pub goal_alone: bool,
+    /// Whether values were found that satisfy all the givens.
+    pub consistent: bool,
+}
+
+/// The equations between neighbours of a chain.
+#[must_use]
+pub fn neighbours(chain: &[Expr]) -> Vec<Equation> {
+    chain
+        .windows(2)
+        .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
+        .collect()
+}
+
+fn all_pairs(chain: &[Expr]) -> Vec<Equation> {
+    let mut found = Vec::new();
+    for (at, left) in chain.iter().enumerate() {
+        for right in &chain[at + 1..] {
+            found.push(Equation::new(left.clone(), right.clone()));
+        }
+    }
+    found
+}
+
+/// Judges a working. The symbols of the task and of all lines come from
+/// `table`.
+#[must_use]
+pub fn judge(task: &Task, lines: &[TypedLine], table: &SymbolTable) -> Report {
+    let mut checker = Checker::new(task, table.clone());
+    for line in lines.iter().take(MOST_LINES) {
+        checker.line(line);
+    }
+    checker.finish(lines.len())
+}
+
+/// Judges a working line by line.
+pub struct Checker<'t> {
+    task: &'t Task,
+    table: SymbolTable,
+    base: Vec<Equation>,
+    premises: Premises,
+    approximated: Option<Premises>,
+    supplies: Vec<Supply>,
+    broken: Vec<Supply>,
+    prepared: Prepared,
+    known_symbols: Vec<Symbol>,
+    lines: Vec<LineVerdict>,
+    pending: Vec<usize>,
+    reached: bool,
+}
+
+impl<'t> Checker<'t> {
+    /// Gets ready for a task.
+    #[must_use]
+    pub fn new(task: &'t Task, table: SymbolTable) -> Self {
+        let mut supplies = Vec::new();
+        let mut base = Vec::new();
+        for (number, chain) in task.given.iter().enumerate() {
+            let equations = neighbours(chain);
+            base.extend(equations.iter().cloned());
+            supplies.push(Supply::new(Source::Given(number), equations));
+        }
+        for (number, chain) in task.helpers.iter().enumerate() {
+            let equations = neighbours(chain);
+            base.extend(equations.iter().cloned());
+            supplies.push(Supply::new(Source::Helper(number), equations));
+        }
+        let mut known_symbols = symbols_of(&base);
+        for symbol in symbols_of(&neighbours(&task.goal)) {
+            if !known_symbols.contains(&symbol) {
+                known_symbols.push(symbol);
+            }
+        }
+        let premises = Premises::new(&base, &table);
+        let mut checker = Checker {
+            task,
+            table,
+            base,
+            premises,
+            approximated: None,
+            supplies,
+            broken: Vec::new(),
+            prepared: Prepared::default(),
+            known_symbols,
+            lines: Vec::new(),
+            pending: Vec::new(),
+            reached: false,
+        };
+        checker.approximate();
+        checker
+    }
+
+    fn approximate(&mut self) {
+        self.approximated = (!self.task.granted.is_empty()).then(|| {
+            let base: Vec<Equation> = self
+                .base
+                .iter()
+                .map(|equation| Approximation::apply_all(&self.task.granted, equation))
+                .collect();
+            Premises::new(&base, &self.table)
+        });
+    }
+
+    /// The verdicts so far.
+    #[must_use]
+    pub fn lines(&self) -> &[LineVerdict] {
+        &self.lines
+    }
+
+    /// Judges the next line.
+    pub fn line(&mut self, typed: &TypedLine) {
+        let number = self.lines.len();
+        let mut best: Option<LineVerdict> = None;
+        for (chain, note) in &typed.readings {
+            let Some(chain) = self.whole_chain(chain, typed.goes_on) else {
+                continue;
+            };
+            let mut verdict = self.judge_chain(chain, typed.brings_in, number);
+            if verdict.kind.is_sound() {
+                verdict.notes.extend(note.clone());
+                best = Some(verdict);
+                break;
+            }
+            // A reading that can't be decided may be the right one.
+            let open = matches!(verdict.kind, Kind::Undecided(_));
+            match &best {
+                None => best = Some(verdict),
+                Some(other) if open && !matches!(other.kind, Kind::Undecided(_)) => {
+                    best = Some(verdict);
+                }
+                Some(_) => {}
+            }
+        }
+        let mut verdict = best.unwrap_or_else(|| LineVerdict::of(Kind::Unreadable, Vec::new()));
+        if verdict.kind == Kind::DoesNotFollow {
+            self.explain(&mut verdict);
+        }
+        self.settle(verdict, number);
+    }
+
+    /// The sides with what the line before began, if it goes on.
+    fn whole_chain(&self, chain: &[Expr], goes_on: bool) -> Option<Vec<Expr>> {
+        if !goes_on {
+            return (chain.len() > 1).then(|| chain.to_vec());
+        }
+        let before = self.lines.last()?;
+        let first = before.chain.first()?;
+        let mut whole = vec![first.clone()];
+        whole.extend(chain.iter().cloned());
+        Some(whole)
+    }
+
+    fn judge_chain(&mut self, chain: Vec<Expr>, brings_in: bool, number: usize) -> LineVerdict {
+        let equations = neighbours(&chain);
+        if let Some((symbol, domain)) = self.definition(&equations, brings_in) {
+            self.table.set_domain(symbol, domain);
+            self.base.extend(equations.iter().cloned());
+            self.premises = Premises::new(&self.base, &self.table);
+            self.approximate();
+            self.prepared.clear();
+            self.known_symbols.push(symbol);
+            return LineVerdict::of(Kind::Defines(symbol), chain);
+        }
+        let mut consequence = self.premises.carry_all(&equations, &self.table);
+        if !consequence.follows()
+            && let Some(approximated) = &self.approximated
+        {
+            let rough: Vec<Equation> = equations
+                .iter()
+                .map(|equation| Approximation::apply_all(&self.task.granted, equation))
+                .collect();
+            let other = approximated.carry_all(&rough, &self.table);
+            if other.follows() {
+                let mut verdict = LineVerdict::from(other, chain);
+                verdict.approximation = self.task.granted.first().copied();
+                verdict.is_work = true;
+                return verdict;
+            }
+            // What was granted is no exact premise: numbers against it are
+            // those of the approximated givens.
+            consequence = other;
+        }
+        let mut verdict = LineVerdict::from(consequence, chain);
+        if verdict.kind == Kind::Follows {
+            self.find_uses(&mut verdict, &equations, number);
+        }
+        verdict
+    }
+
+    /// The letter that a line brings in, and the domain that it then has: a
+    /// letter not met before, alone on one side.
+    fn definition(&self, equations: &[Equation], brings_in: bool) -> Option<(Symbol, Domain)> {
+        let mut fresh: Vec<Symbol> = symbols_of(equations);
+        fresh.retain(|symbol| !self.known_symbols.contains(symbol));
+        let [symbol] = fresh.as_slice() else {
+            return None;
+        };
+        let alone = |side: &Expr| matches!(side, Expr::Symbol(own) if own == symbol);
+        let first = equations.first()?;
+        let value = if alone(&first.left) && !first.right.contains(*symbol) {
+            &first.right
+        } else if alone(&first.right) && !first.left.contains(*symbol) && equations.len() == 1 {
+            &first.left
+        } else {
+            return None;
+        };
+        if equations.len() > 1 {
+            return None;
+        }
+        if !brings_in {
+            // A letter in the wrong case is a slip, not a new letter; and a
+            // formula of the sheets is no definition.
+            let name = self.table.name(*symbol).to_lowercase();
+            let slip = self
+                .known_symbols
+                .iter()
+                .any(|other| self.table.name(*other).to_lowercase() == name);
+            if slip || self.known_formula(first).is_some() {
+                return None;
+            }
+        }
+        let mut field = Field::new(&self.table);
+        let sign = field
+            .settling(|field| {
+                let normal = field.normalise(value)?;
+                let below = field.kernels.polynomial_sign(normal.den());
+                Ok(if below == Known::Positive {
+                    field.kernels.polynomial_sign(normal.num())
+                } else {
+                    Known::Unknown
+                })
+            })
+            .unwrap_or(Known::Unknown);
+        let domain = match sign {
+            Known::Positive => Domain::Positive,
+            _ => Domain::Real,
+        };
+        Some((*symbol, domain))
+    }
+
+    fn known_formula(&self, equation: &Equation) -> Option<String> {
+        let symbols = equation.symbols();
+        self.task
+            .known
+            .iter()
+            .find(|(_, formula)| {
+                formula.symbols().len() == symbols.len()
+                    && formula
+                        .symbols()
+                        .iter()
+                        .all(|symbol| symbols.contains(symbol))
+                    && same(formula, equation, &self.table)
+            })
+            .map(|(name, _)| name.clone())
+    }
+
+    fn find_uses(&mut self, verdict: &mut LineVerdict, equations: &[Equation], number: usize) {
+        let mut supplies: Vec<Supply> = self
+            .supplies
+            .iter()
+            .filter(|supply| matches!(supply.source, Source::Line(_)))
+            .rev()
+            .cloned()
+            .collect();
+        supplies.extend(
+            self.supplies
+                .iter()
+                .filter(|supply| !matches!(supply.source, Source::Line(_)))
+                .cloned(),
+        );
+        let mut leap = false;
+        for (at, equation) in equations.iter().enumerate() {
+            let mut own = Vec::new();
+            if at > 0 {
+                own.push(Supply::new(Source::Line(number), equations[..at].to_vec()));
+                self.prepared.clear();
+            }
+            own.extend(supplies.iter().cloned());
+            let Some(found) = smallest(equation, &own, &mut self.prepared, &self.table) else {
+                continue;
+            };
+            if found.len() > 2 {
+                let from = self.equations_of(&found, &own);
+                leap |= !is_substitution(equation, &from, true);
+            }
+            for source in found {
+                if source != Source::Line(number) && !verdict.uses.contains(&source) {
+                    verdict.uses.push(source);
+                }
+            }
+            if at > 0 {
+                self.prepared.clear();
+            }
+        }
+        if leap {
+            verdict.kind = Kind::Leap;
+        }
+        let repeats = matches!(
+            verdict.uses.as_slice(),
+            [Source::Given(_) | Source::Helper(_)]
+        ) && equations.len() == 1
+            && self.is_repeat(&equations[0], verdict.uses[0]);
+        if repeats {
+            verdict.kind = Kind::Repeats;
+        }
+        verdict.is_work = !repeats && !verdict.uses.is_empty();
+    }
+
+    fn equations_of<'s>(&self, sources: &[Source], supplies: &'s [Supply]) -> Vec<&'s Equation> {
+        supplies
+            .iter()
+            .filter(|supply| sources.contains(&supply.source))
+            .flat_map(|supply| &supply.equations)
+            .collect()
+    }
+
+    fn is_repeat(&self, line: &Equation, source: Source) -> bool {
+        let Some(supply) = self.supplies.iter().find(|supply| supply.source == source) else {
+            return false;
+        };
+        supply
+            .equations
+            .iter()
+            .any(|given| given == line || *given == line.flipped())
+    }
+
+    /// Why a line does not follow.
+    fn explain(&self, verdict: &mut LineVerdict) {
+        let equations = neighbours(&verdict.chain);
+        if let [equation] = equations.as_slice()
+            && let Some(name) = self.known_formula(equation)
+        {
+            verdict.kind = Kind::NotGiven(name);
+            return;
+        }
+        for approximation in Approximation::ALL {
+            if self.task.granted.contains(&approximation) {
+                continue;
+            }
+            let one = [approximation];
+            let base: Vec<Equation> = self
+                .base
+                .iter()
+                .map(|equation| Approximation::apply_all(&one, equation))
+                .collect();
+            let rough: Vec<Equation> = equations
+                .iter()
+                .map(|equation| Approximation::apply_all(&one, equation))
+                .collect();
+            if (base != self.base || rough != equations)
+                && Premises::new(&base, &self.table)
+                    .carry_all(&rough, &self.table)
+                    .follows()
+            {
+                verdict.approximation = Some(approximation);
+                return;
+            }
+        }
+        verdict.carried_forward = equations.iter().all(|equation| self.carries_on(equation));
+    }
+
+    /// Whether an equation follows from a broken line, alone or with one more
+    /// premise.
+    fn carries_on(&self, equation: &Equation) -> bool {
+        let symbols = equation.symbols();
+        for broken in self.broken.iter().rev() {
+            let others = self.broken.iter().chain(&self.supplies);
+            let alone = Premises::new(&broken.equations, &self.table);
+            if alone.have_places() && alone.carry(equation, &self.table).follows() {
+                return true;
+            }
+            for other in others {
+                if other.source == broken.source {
+                    continue;
+                }
+                let mut both = broken.equations.clone();
+                both.extend(other.equations.iter().cloned());
+                if symbols_of(&both).len() > 24
+                    || !symbols
+                        .iter()
+                        .all(|symbol| both.iter().any(|own| own.symbols().contains(symbol)))
+                {
+                    continue;
+                }
+                let premises = Premises::new(&both, &self.table);
+                if premises.have_places() && premises.carry(equation, &self.table).follows() {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    fn settle(&mut self, mut verdict: LineVerdict, number: usize) {
+        let equations = neighbours(&verdict.chain);
+        let source = Source::Line(number);
+        if verdict.kind.is_sound() {
+            let states = self.states_goal(&verdict.chain);
+            let defines = matches!(verdict.kind, Kind::Defines(_) | Kind::Repeats);
+            if !defines && (states || self.is_goal_again(&verdict.chain)) {
+                let worked = self.is_worked(&verdict);
+                if !worked {
+                    self.pending.push(number);
+                    verdict.is_work = false;
+                    self.lines.push(verdict);
+                    return;
+                }
+                self.reached |= states;
+            }
+            // A chain is work of several lines: its ends are equal too.
+            let mut own = equations;
+            if let [first, _, .., last] = verdict.chain.as_slice() {
+                own.push(Equation::new(first.clone(), last.clone()));
+            }
+            if !verdict.uses.is_empty() || matches!(verdict.kind, Kind::Defines(_)) {
+                self.supplies.push(Supply::new(source, own));
+            }
+        } else if matches!(
+            verdict.kind,
+            Kind::DoesNotFollow | Kind::NotGiven(_) | Kind::Undecided(_)
+        ) {
+            self.broken.push(Supply::new(source, equations));
+        }
+        self.lines.push(verdict);
+    }
+
+    /// Whether a line that says what is to be shown has been worked for.
+    fn is_worked(&self, verdict: &LineVerdict) -> bool {
+        if verdict.kind == Kind::Leap {
+            return false;
+        }
+        if verdict.chain.len() > 2 || verdict.approximation.is_some() && self.has_work() {
+            return true;
+        }
+        let rests_on_work = verdict.uses.iter().any(|source| match source {
+            Source::Line(line) => self
+                .lines
+                .get(*line)
+                .is_some_and(|line| line.is_work || matches!(line.kind, Kind::Defines(_))),
+            _ => false,
+        });
+        if rests_on_work {
+            return true;
+        }
+        if self.states_goal(&verdict.chain) {
+            return false;
+        }
+        // The same solutions as the result, but the givens put together as
+        // they stand, or one given turned round: that is a line of working.
+        if verdict.uses.len() == 1 {
+            return true;
+        }
+        let from = self.equations_of(&verdict.uses, &self.supplies);
+        neighbours(&verdict.chain)
+            .iter()
+            .all(|equation| is_substitution(equation, &from, false))
+    }
+
+    fn has_work(&self) -> bool {
+        self.lines.iter().any(|line| line.is_work)
+    }
+
+    /// Whether a line says what is to be shown: the same difference of the
+    /// two sides, but for a number.
+    fn states_goal(&self, chain: &[Expr]) -> bool {
+        let pairs = all_pairs(chain);
+        neighbours(&self.task.goal)
+            .iter()
+            .all(|goal| pairs.iter().any(|pair| alike(pair, goal, &self.table)))
+    }
+
+    /// Whether a line has the same solutions as what is to be shown.
+    fn is_goal_again(&self, chain: &[Expr]) -> bool {
+        let goal = neighbours(&self.task.goal);
+        let wanted = symbols_of(&goal);
+        neighbours(chain).iter().any(|equation| {
+            let own = equation.symbols();
+            own.len() == wanted.len()
+                && own.iter().all(|symbol| wanted.contains(symbol))
+                && relate(std::slice::from_ref(equation), &goal, &self.table).relation
+                    == Relation::Same
+        })
+    }
+
+    /// The report, once all lines are judged.
+    #[must_use]
+    pub fn finish(mut self, typed: usize) -> Report {
+        let last = self.lines.len().saturating_sub(1);
+        if !self.reached {
+            for number in &self.pending {
+                if *number < last {
+                    self.lines[*number].kind = Kind::Circular;
+                }
+            }
+        }
+        let goal_alone = !self.reached
+            && self
+                .lines
+                .last()
+                .is_some_and(|line| line.kind.is_sound() && self.states_goal(&line.chain));
+        let first_bad = self.lines.iter().position(|line| line.kind.is_bad());
+        let all_sound = self.lines.iter().all(|line| line.kind.is_sound());
+        Report {
+            complete: self.reached && all_sound && typed <= MOST_LINES,
+            first_bad,
+            goal_alone,
+            consistent: self.premises.have_places(),
+            lines: self.lines,
+        }
+    }
+}
+
+impl LineVerdict {
+    fn of(kind: Kind, chain: Vec<Expr>) -> Self {
+        LineVerdict {
+            kind,
+            uses: Vec::new(),
+            evidence: None,
+            conditions: Vec::new(),
+            notes: Vec::new(),
+            chain,
+            carried_forward: false,
+            approximation: None,
+            is_work: false,
+        }
+    }
+
+    fn from(consequence: Consequence, chain: Vec<Expr>) -> Self {
+        let (kind, evidence, conditions) = match consequence {
+            Consequence::Follows {
+                evidence,
+                conditions,
+            } => (Kind::Follows, Some(evidence), conditions),
+            Consequence::DoesNot(found) => (
+                Kind::DoesNotFollow,
+                Some(Evidence::Counterexample(found)),
+                Vec::new(),
+            ),
+            Consequence::Undecided(reason) => (Kind::Undecided(reason), None, Vec::new()),
+        };
+        LineVerdict {
+            evidence,
+            conditions,
+            ..LineVerdict::of(kind, chain)
+        }
+    }
+}
+
+fn same(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
+    relate(
+        std::slice::from_ref(first),
+        std::slice::from_ref(second),
+        table,
+    )
+    .relation
+        == Relation::Same
+}
+
+/// Whether the differences of the sides are equal but for a number.
+fn alike(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
+    if first == second || *first == second.flipped() {
+        return true;
+    }
+    if super::premises::doubled(first) || super::premises::doubled(second) {
+        let (one, two) = (
+            super::premises::branches(first),
+            super::premises::branches(second),
+        );
+        return one.len() == two.len()
+            && one
+                .iter()
+                .all(|way| two.iter().any(|other| alike(way, other, table)));
+    }
+    let mut field = Field::new(table);
+    field
+        .settling(|field| {
+            let one = field.normalise(&first.difference())?;
+            let two = field.normalise(&second.difference())?;
+            if one.is_zero() || two.is_zero() {
+                return Ok(one.is_zero() && two.is_zero());
+            }
+            Ok(field
+                .divided(&one, &two)?
+                .as_number()
+                .is_some_and(|ratio| !ratio.is_zero()))
+        })
+        .unwrap_or(false)
+}

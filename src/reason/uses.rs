@@ -1,0 +1,221 @@
+//! The smallest set of premises that carries a line, which names what was
+//! used.
+//!
+//! One premise is tried, then two, the latest lines first. A set can only be
+//! smallest if each of its letters that the line does not have is in two of
+//! its premises, so that few sets need a proof. What needs three or more is
+//! found by leaving out one premise after another.
+
+use rustc_hash::FxHashMap;
+
+use crate::algebra::expr::Equation;
+use crate::algebra::symbol::{Symbol, SymbolTable};
+
+use super::consequence::Premises;
+
+/// Premises of which sets are looked through.
+const MOST_SOURCES: usize = 40;
+
+/// Where a premise comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Source {
+    /// The given of this number, from 0.
+    Given(usize),
+    /// A letter that the question brings in.
+    Helper(usize),
+    /// The line of this number, from 0.
+    Line(usize),
+}
+
+/// A premise with its letters.
+#[derive(Debug, Clone)]
+pub struct Supply {
+    /// Where it comes from.
+    pub source: Source,
+    /// Its equations.
+    pub equations: Vec<Equation>,
+    symbols: Vec<Symbol>,
+}
+
+impl Supply {
+    /// A premise.
+    #[must_use]
+    pub fn new(source: Source, equations: Vec<Equation>) -> Self {
+        let symbols = symbols_of(&equations);
+        Supply {
+            source,
+            equations,
+            symbols,
+        }
+    }
+}
+
+/// The letters of equations, each once.
+#[must_use]
+pub fn symbols_of(equations: &[Equation]) -> Vec<Symbol> {
+    let mut found = Vec::new();
+    for equation in equations {
+        for symbol in equation.symbols() {
+            if !found.contains(&symbol) {
+                found.push(symbol);
+            }
+        }
+    }
+    found
+}
+
+/// Prepared sets of premises, kept for the next line.
+#[derive(Debug, Default)]
+pub struct Prepared(FxHashMap<Vec<Source>, Premises>);
+
+impl Prepared {
+    /// Forgets what was prepared: domains have changed.
+    pub fn clear(&mut self) {
+        self.0.clear();
+    }
+
+    fn of(&mut self, set: &[&Supply], table: &SymbolTable) -> &Premises {
+        let key: Vec<Source> = set.iter().map(|supply| supply.source).collect();
+        self.0.entry(key).or_insert_with(|| {
+            let equations: Vec<Equation> = set
+                .iter()
+                .flat_map(|supply| supply.equations.iter().cloned())
+                .collect();
+            Premises::solved_only(&equations, table)
+        })
+    }
+}
+
+fn may_carry(set: &[&Supply], line: &[Symbol]) -> bool {
+    set.iter().all(|supply| {
+        supply.symbols.iter().all(|symbol| {
+            line.contains(symbol)
+                || supply.equations.len() > 1
+                || set
+                    .iter()
+                    .filter(|other| other.symbols.contains(symbol))
+                    .count()
+                    > 1
+        }) && (supply.symbols.iter().any(|symbol| line.contains(symbol)) || set.len() > 1)
+    })
+}
+
+/// The smallest set of `supplies` that proves the line, in their order; the
+/// empty set for an identity. Nothing if all of them together do not.
+#[must_use]
+pub fn smallest(
+    line: &Equation,
+    supplies: &[Supply],
+    prepared: &mut Prepared,
+    table: &SymbolTable,
+) -> Option<Vec<Source>> {
+    let supplies = &supplies[..supplies.len().min(MOST_SOURCES)];
+    let symbols = line.symbols();
+    if Premises::solved_only(&[], table).prove(line, table) {
+        return Some(Vec::new());
+    }
+    let mut carries = |set: &[&Supply]| prepared.of(set, table).prove(line, table);
+    for one in supplies {
+        if may_carry(&[one], &symbols) && carries(&[one]) {
+            return Some(vec![one.source]);
+        }
+    }
+    for (at, one) in supplies.iter().enumerate() {
+        for two in &supplies[at + 1..] {
+            if may_carry(&[one, two], &symbols) && carries(&[one, two]) {
+                return Some(vec![one.source, two.source]);
+            }
+        }
+    }
+    let mut set: Vec<&Supply> = supplies.iter().collect();
+    if !carries(&set) {
+        return None;
+    }
+    let mut at = 0;
+    while at < set.len() && set.len() > 1 {
+        let mut fewer = set.clone();
+        fewer.remove(at);
+        if carries(&fewer) {
+            set = fewer;
+        } else {
+            at += 1;
+        }
+    }
+    Some(set.into_iter().map(|supply| supply.source).collect())
+}
+
+/// How often each letter stands in an equation.
+fn counts(equation: &Equation) -> FxHashMap<Symbol, usize> {
+    equation
+        .symbols()
+        .into_iter()
+        .map(|symbol| {
+            let count = equation.left.occurrences(symbol) + equation.right.occurrences(symbol);
+            (symbol, count)
+        })
+        .collect()
+}
+
+/// Whether a line can be had from the premises by putting one into another as
+/// they stand, without any further work: then each letter stands in it as
+/// often as it must after that. With `tidied`, equal letters may have been
+/// gathered, but none has gone.
+#[must_use]
+pub fn is_substitution(line: &Equation, premises: &[&Equation], tidied: bool) -> bool {
+    if premises.len() > 6 {
+        return false;
+    }
+    let wanted = counts(line);
+    premises.iter().enumerate().any(|(at, base)| {
+        let rest: Vec<FxHashMap<Symbol, usize>> = premises
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != at)
+            .map(|(_, premise)| counts(premise))
+            .collect();
+        put_in(&counts(base), &rest, &wanted, tidied)
+    })
+}
+
+fn put_in(
+    work: &FxHashMap<Symbol, usize>,
+    rest: &[FxHashMap<Symbol, usize>],
+    wanted: &FxHashMap<Symbol, usize>,
+    tidied: bool,
+) -> bool {
+    if rest.is_empty() {
+        return work.len() == wanted.len()
+            && work.iter().all(|(symbol, count)| {
+                wanted.get(symbol).is_some_and(|other| {
+                    if tidied {
+                        other <= count
+                    } else {
+                        other == count
+                    }
+                })
+            });
+    }
+    for (at, rule) in rest.iter().enumerate() {
+        for (symbol, count) in rule {
+            let Some(times) = work.get(symbol) else {
+                continue;
+            };
+            if *count != 1 {
+                continue;
+            }
+            let mut next = work.clone();
+            next.remove(symbol);
+            for (other, count) in rule {
+                if other != symbol {
+                    *next.entry(*other).or_insert(0) += count * times;
+                }
+            }
+            let mut fewer = rest.to_vec();
+            fewer.remove(at);
+            if put_in(&next, &fewer, wanted, tidied) {
+                return true;
+            }
+        }
+    }
+    false
+}

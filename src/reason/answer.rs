@@ -10,7 +10,8 @@ use super::rearrangement::Problem;
 use super::verdict::{Judgement, Note, Verdict};
 
 /// The note that a reading other than the preferred one deserves.
-fn note_of(ambiguity: Ambiguity) -> Note {
+#[must_use]
+pub fn note_of(ambiguity: Ambiguity) -> Note {
     match ambiguity {
         Ambiguity::Slash => Note::AmbiguousSlash,
         _ => Note::AmbiguousReading,

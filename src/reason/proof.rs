@@ -13,7 +13,7 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
-use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
+use super::uses::{Prepared, Source, Supply, is_substitution, length, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
 /// Lines that one working may have.
@@ -198,12 +198,12 @@ impl<'t> Checker<'t> {
         for (number, chain) in task.given.iter().enumerate() {
             let equations = neighbours(chain);
             base.extend(equations.iter().cloned());
-            supplies.push(Supply::new(Source::Given(number), equations));
+            supplies.push(Supply::new(Source::Given(number), equations, &table));
         }
         for (number, chain) in task.helpers.iter().enumerate() {
             let equations = neighbours(chain);
             base.extend(equations.iter().cloned());
-            supplies.push(Supply::new(Source::Helper(number), equations));
+            supplies.push(Supply::new(Source::Helper(number), equations, &table));
         }
         let mut known_symbols = symbols_of(&base);
         for symbol in symbols_of(&neighbours(&task.goal)) {
@@ -412,7 +412,11 @@ impl<'t> Checker<'t> {
         for (at, equation) in equations.iter().enumerate() {
             let mut own = Vec::new();
             if at > 0 {
-                own.push(Supply::new(Source::Line(number), equations[..at].to_vec()));
+                own.push(Supply::new(
+                    Source::Line(number),
+                    equations[..at].to_vec(),
+                    &self.table,
+                ));
                 self.prepared.clear();
             }
             own.extend(supplies.iter().cloned());
@@ -538,14 +542,15 @@ impl<'t> Checker<'t> {
             let states = self.states_goal(&verdict.chain);
             let defines = matches!(verdict.kind, Kind::Defines(_) | Kind::Repeats);
             if !defines && (states || self.is_goal_again(&verdict.chain)) {
-                let worked = self.is_worked(&verdict);
+                let rests = self.rests_on_work(&verdict);
+                let worked = rests || self.is_worked(&verdict);
                 if !worked {
                     self.pending.push(number);
                     verdict.is_work = false;
                     self.lines.push(verdict);
                     return;
                 }
-                self.reached |= states;
+                self.reached |= self.is_result(&verdict.chain, !rests);
             }
             // A chain is work of several lines: its ends are equal too.
             let mut own = equations;
@@ -553,40 +558,42 @@ impl<'t> Checker<'t> {
                 own.push(Equation::new(first.clone(), last.clone()));
             }
             if !verdict.uses.is_empty() || matches!(verdict.kind, Kind::Defines(_)) {
-                self.supplies.push(Supply::new(source, own));
+                self.supplies.push(Supply::new(source, own, &self.table));
             }
         } else if matches!(
             verdict.kind,
             Kind::DoesNotFollow | Kind::NotGiven(_) | Kind::Undecided(_)
         ) {
-            self.broken.push(Supply::new(source, equations));
+            self.broken
+                .push(Supply::new(source, equations, &self.table));
         }
         self.lines.push(verdict);
     }
 
-    /// Whether a line that says what is to be shown has been worked for.
-    fn is_worked(&self, verdict: &LineVerdict) -> bool {
+    /// Whether a line comes from earlier work.
+    fn rests_on_work(&self, verdict: &LineVerdict) -> bool {
         if verdict.kind == Kind::Leap {
             return false;
         }
         if verdict.chain.len() > 2 || verdict.approximation.is_some() && self.has_work() {
             return true;
         }
-        let rests_on_work = verdict.uses.iter().any(|source| match source {
+        verdict.uses.iter().any(|source| match source {
             Source::Line(line) => self
                 .lines
                 .get(*line)
                 .is_some_and(|line| line.is_work || matches!(line.kind, Kind::Defines(_))),
             _ => false,
-        });
-        if rests_on_work {
-            return true;
-        }
-        if self.states_goal(&verdict.chain) {
+        })
+    }
+
+    /// Whether a line with the same solutions as what is to be shown is a
+    /// line of working: one given turned round, or givens put together as
+    /// they stand.
+    fn is_worked(&self, verdict: &LineVerdict) -> bool {
+        if verdict.kind == Kind::Leap || self.is_result(&verdict.chain, true) {
             return false;
         }
-        // The same solutions as the result, but the givens put together as
-        // they stand, or one given turned round: that is a line of working.
         if verdict.uses.len() == 1 {
             return true;
         }
@@ -607,6 +614,30 @@ impl<'t> Checker<'t> {
         neighbours(&self.task.goal)
             .iter()
             .all(|goal| pairs.iter().any(|pair| alike(pair, goal, &self.table)))
+    }
+
+    /// Whether a line says what is to be shown in no more letters: `E = m
+    /// (p/m)^2/2` still wants a line. With `bare`, nor with more operations:
+    /// `E = (F/A)/(x/L)` shows how it was come by.
+    fn is_result(&self, chain: &[Expr], bare: bool) -> bool {
+        let goal = neighbours(&self.task.goal);
+        let letters = |equation: &Equation| -> usize {
+            equation
+                .symbols()
+                .into_iter()
+                .map(|symbol| {
+                    equation.left.occurrences(symbol) + equation.right.occurrences(symbol)
+                })
+                .sum()
+        };
+        let pairs = all_pairs(chain);
+        goal.iter().all(|goal| {
+            pairs.iter().any(|pair| {
+                letters(pair) <= letters(goal)
+                    && (!bare || length(pair) <= length(goal))
+                    && alike(pair, goal, &self.table)
+            })
+        })
     }
 
     /// Whether a line has the same solutions as what is to be shown.
@@ -637,8 +668,10 @@ impl<'t> Checker<'t> {
             && self
                 .lines
                 .last()
-                .is_some_and(|line| line.kind.is_sound() && self.states_goal(&line.chain));
+                .is_some_and(|line| line.kind.is_sound() && self.states_goal(&line.chain))
+            && !self.has_work();
         let first_bad = self.lines.iter().position(|line| line.kind.is_bad());
+        let goal_alone = goal_alone && first_bad.is_none();
         let all_sound = self.lines.iter().all(|line| line.kind.is_sound());
         Report {
             complete: self.reached && all_sound && typed <= MOST_LINES,

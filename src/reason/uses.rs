@@ -8,7 +8,9 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::algebra::expr::Equation;
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::normal::Field;
+use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::consequence::Premises;
@@ -40,8 +42,15 @@ pub struct Supply {
 impl Supply {
     /// A premise.
     #[must_use]
-    pub fn new(source: Source, equations: Vec<Equation>) -> Self {
-        let symbols = symbols_of(&equations);
+    pub fn new(source: Source, equations: Vec<Equation>, table: &SymbolTable) -> Self {
+        let mut symbols = Vec::new();
+        for equation in &equations {
+            for symbol in essential(equation, table) {
+                if !symbols.contains(&symbol) {
+                    symbols.push(symbol);
+                }
+            }
+        }
         Supply {
             source,
             equations,
@@ -62,6 +71,28 @@ pub fn symbols_of(equations: &[Equation]) -> Vec<Symbol> {
         }
     }
     found
+}
+
+/// The letters of an equation that do not cancel.
+fn essential(equation: &Equation, table: &SymbolTable) -> Vec<Symbol> {
+    let mut symbols = equation.symbols();
+    let mut field = Field::new(table);
+    let Ok(normal) = field.settling(|field| field.normalise(&equation.difference())) else {
+        return symbols;
+    };
+    let Ok(rest) = normal
+        .num()
+        .times_term(&normal.num().monomial_content().reciprocal(), &Number::ONE)
+    else {
+        return symbols;
+    };
+    let kernels = rest.kernels();
+    symbols.retain(|symbol| {
+        kernels
+            .iter()
+            .any(|kernel| field.kernels.mentions(*kernel, *symbol))
+    });
+    symbols
 }
 
 /// Prepared sets of premises, kept for the next line.
@@ -218,4 +249,15 @@ fn put_in(
         }
     }
     false
+}
+
+/// How many letters, numbers and operations an equation has.
+#[must_use]
+pub fn length(equation: &Equation) -> usize {
+    fn nodes(expr: &Expr) -> usize {
+        let mut count = 1;
+        expr.for_each_child(|child| count += nodes(child));
+        count
+    }
+    nodes(&equation.left) + nodes(&equation.right)
 }

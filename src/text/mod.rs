@@ -11,6 +11,7 @@ pub mod functions;
 pub mod greek;
 mod letters;
 mod maths;
+pub mod proof_file;
 pub mod readings;
 pub mod sheet;
 mod sheet_entry;

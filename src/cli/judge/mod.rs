@@ -5,6 +5,7 @@
 pub(crate) mod evidence;
 mod isolate;
 pub(crate) mod line;
+pub(crate) mod proof;
 mod rearrange;
 mod request;
 
@@ -13,6 +14,7 @@ use std::io::{self, BufRead, BufReader, Read, Write};
 use serde_json::{Value, json};
 
 use super::exit::Status;
+use proof::Proofs;
 use rearrange::Problems;
 use request::{Refusal, Request, missing};
 
@@ -23,6 +25,7 @@ const LONGEST_REQUEST: usize = 1 << 20;
 #[derive(Default)]
 struct Judge {
     problems: Problems,
+    proofs: Proofs,
 }
 
 /// Runs the verb on standard input and output.
@@ -113,8 +116,9 @@ impl Judge {
             Some("rearrange") => self.problems.respond(&request),
             Some("line") => line::respond(&request),
             Some("isolate") => isolate::respond(&request),
+            Some("proof") => self.proofs.respond(&request),
             Some(other) => Err(Refusal::Request(format!(
-                "the task \"{other}\" is not one of \"rearrange\", \"line\", \"isolate\""
+                "the task \"{other}\" is not one of \"rearrange\", \"line\", \"isolate\", \"proof\""
             ))),
             None => Err(missing("task")),
         };

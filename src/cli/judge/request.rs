@@ -19,6 +19,20 @@ pub(super) struct Request {
     pub answer: Option<String>,
     pub before: Option<String>,
     pub after: Option<String>,
+    #[serde(default)]
+    pub given: Vec<String>,
+    /// Letters that the question brings in.
+    #[serde(default)]
+    pub helpers: Vec<String>,
+    pub goal: Option<String>,
+    #[serde(default)]
+    pub lines: Vec<String>,
+    /// Approximations that the question grants: `small-angle`.
+    #[serde(default)]
+    pub approximations: Vec<String>,
+    /// Marks as a sheet writes them: `M1 when a line has no t`.
+    #[serde(default)]
+    pub marks: Vec<String>,
 }
 
 /// What can go wrong before there is anything to judge.

@@ -1,0 +1,222 @@
+//! A working that is to show something, read from text: its task, its lines,
+//! and the marks that it can earn.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::SymbolTable;
+use crate::physics::formulary::{Formulary, Proof, Statement, Topic};
+use crate::physics::marking::{MarkRule, rule};
+use crate::reason::answer::note_of;
+use crate::reason::approximation::Approximation;
+use crate::reason::marks;
+use crate::reason::proof::{Report, Task, TypedLine, judge};
+use crate::text::working::read_working;
+use crate::text::{Diagnostic, DiagnosticKind, Readings, Span, Undeclared, Vocabulary, read};
+
+/// A task with the letters that it uses.
+#[derive(Debug, Clone)]
+pub struct Argument {
+    /// What is to be shown, from what.
+    pub task: Task,
+    /// The letters.
+    pub vocabulary: Vocabulary,
+    /// Codes and conditions of marks; empty for the usual ones.
+    pub marks: Vec<(String, MarkRule)>,
+}
+
+/// A working judged.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// The verdicts.
+    pub report: Report,
+    /// Why lines can't be read, for those that can't.
+    pub unreadable: Vec<Option<Diagnostic>>,
+    /// Whether each mark is earned; empty for the usual ones.
+    pub earned: Vec<bool>,
+    /// Marks earned, and marks to be had.
+    pub marks: (usize, usize),
+    /// The letters, those of the working too.
+    pub vocabulary: Vocabulary,
+}
+
+impl Argument {
+    /// The task of a sheet's proof.
+    #[must_use]
+    pub fn of_sheet(topic: &Topic, proof: &Proof) -> Self {
+        let chains =
+            |statements: &[Statement]| -> Vec<Vec<Expr>> { statements.iter().map(chain).collect() };
+        let known = topic
+            .formulae
+            .iter()
+            .map(|formula| (topic.formula_key(formula), formula.equation.clone()))
+            .collect();
+        Argument {
+            task: Task {
+                given: chains(&proof.given),
+                helpers: chains(&proof.helpers),
+                goal: chain(&proof.goal),
+                known,
+                granted: Vec::new(),
+            },
+            marks: proof
+                .marks
+                .iter()
+                .map(|mark| (mark.code.clone(), rule(&mark.condition, &topic.vocabulary)))
+                .collect(),
+            vocabulary: topic.vocabulary.clone(),
+        }
+    }
+
+    /// A task from typed maths. The vocabulary holds what is declared.
+    ///
+    /// # Errors
+    /// The first text that can't be read, or is no equation.
+    pub fn of_text<'t>(
+        given: impl IntoIterator<Item = &'t str>,
+        helpers: impl IntoIterator<Item = &'t str>,
+        goal: &str,
+        mut vocabulary: Vocabulary,
+    ) -> Result<Self, Diagnostic> {
+        let mut equation = |text: &str| -> Result<Vec<Expr>, Diagnostic> {
+            let chain = read(text, &mut vocabulary, Undeclared::Declare)?
+                .preferred
+                .chain;
+            if chain.len() < 2 {
+                return Err(Diagnostic::new(
+                    DiagnosticKind::WrongNumberOfSides,
+                    "An equation was expected here: two sides with an equals sign between.",
+                    text,
+                    Span::new(0, text.len()),
+                ));
+            }
+            Ok(chain)
+        };
+        let given = given
+            .into_iter()
+            .map(&mut equation)
+            .collect::<Result<Vec<_>, _>>()?;
+        let helpers = helpers
+            .into_iter()
+            .map(&mut equation)
+            .collect::<Result<Vec<_>, _>>()?;
+        let goal = equation(goal)?;
+        Ok(Argument {
+            task: Task {
+                given,
+                helpers,
+                goal,
+                known: Vec::new(),
+                granted: Vec::new(),
+            },
+            vocabulary,
+            marks: Vec::new(),
+        })
+    }
+
+    /// Grants an approximation.
+    pub fn grant(&mut self, approximation: Approximation) {
+        if !self.task.granted.contains(&approximation) {
+            self.task.granted.push(approximation);
+        }
+    }
+
+    /// Adds the formulae of the sheets whose letters are all in use here.
+    pub fn know(&mut self, formulary: &Formulary) {
+        for topic in &formulary.topics {
+            let table = topic.vocabulary.table();
+            for formula in &topic.formulae {
+                if let Some(equation) = translated(&formula.equation, table, &self.vocabulary) {
+                    self.task.known.push((topic.formula_key(formula), equation));
+                }
+            }
+        }
+    }
+
+    /// Judges the lines of a working.
+    #[must_use]
+    pub fn judge<'t>(&self, lines: impl IntoIterator<Item = &'t str>) -> Judged {
+        let mut vocabulary = self.vocabulary.clone();
+        let mut typed = Vec::new();
+        let mut unreadable = Vec::new();
+        for text in lines {
+            match read_working(text, &mut vocabulary, Undeclared::Declare) {
+                Ok(line) => {
+                    typed.push(TypedLine {
+                        readings: readings(&line.readings),
+                        brings_in: line.brings_in,
+                        goes_on: line.goes_on,
+                    });
+                    unreadable.push(None);
+                }
+                Err(diagnostic) => {
+                    typed.push(TypedLine {
+                        readings: Vec::new(),
+                        brings_in: false,
+                        goes_on: false,
+                    });
+                    unreadable.push(Some(diagnostic));
+                }
+            }
+        }
+        let report = judge(&self.task, &typed, vocabulary.table());
+        let earned = marks::earned(&self.marks, &report, vocabulary.table());
+        let marks = if self.marks.is_empty() {
+            marks::usual(&report)
+        } else {
+            (earned.iter().filter(|own| **own).count(), earned.len())
+        };
+        Judged {
+            report,
+            unreadable,
+            earned,
+            marks,
+            vocabulary,
+        }
+    }
+}
+
+fn readings(readings: &Readings) -> Vec<(Vec<Expr>, Option<crate::reason::verdict::Note>)> {
+    readings
+        .all()
+        .map(|reading| (reading.chain.clone(), reading.differs.map(note_of)))
+        .collect()
+}
+
+fn chain(statement: &Statement) -> Vec<Expr> {
+    let mut sides: Vec<Expr> = statement
+        .equations
+        .iter()
+        .map(|equation| equation.left.clone())
+        .collect();
+    sides.extend(
+        statement
+            .equations
+            .last()
+            .map(|equation| equation.right.clone()),
+    );
+    sides
+}
+
+/// An equation of one table in the letters of another, if it has them all.
+fn translated(
+    equation: &Equation,
+    table: &SymbolTable,
+    vocabulary: &Vocabulary,
+) -> Option<Equation> {
+    let mut missing = false;
+    let mut translate = |expr: &Expr| renamed(expr, table, vocabulary, &mut missing);
+    let changed = Equation::new(translate(&equation.left), translate(&equation.right));
+    (!missing).then_some(changed)
+}
+
+fn renamed(expr: &Expr, table: &SymbolTable, vocabulary: &Vocabulary, missing: &mut bool) -> Expr {
+    match expr {
+        Expr::Symbol(symbol) => match vocabulary.lookup(table.name(*symbol)) {
+            Some(other) => Expr::Symbol(other),
+            None => {
+                *missing = true;
+                expr.clone()
+            }
+        },
+        other => other.map_children(|child| renamed(child, table, vocabulary, missing)),
+    }
+}

@@ -1,0 +1,167 @@
+//! Workings as data: `tests/proofs/workings.jsonl` holds tasks with lines and
+//! what must come of them, `tests/proofs/sheets.jsonl` routes for the proofs
+//! of the sheets.
+
+use std::fs;
+
+use rejig::algebra::symbol::Domain;
+use rejig::practice::argument::{Argument, Judged};
+use rejig::reason::approximation::Approximation;
+use rejig::store::sheets;
+use rejig::text::Vocabulary;
+use serde_json::Value;
+
+fn strings(value: &Value) -> Vec<&str> {
+    value
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .collect()
+}
+
+fn rows(file: &str) -> Vec<Value> {
+    fs::read_to_string(file)
+        .expect("the rows are readable")
+        .lines()
+        .filter(|line| !line.trim().is_empty())
+        .map(|line| serde_json::from_str(line).unwrap_or_else(|error| panic!("{line}: {error}")))
+        .collect()
+}
+
+fn kinds(judged: &Judged) -> Vec<&'static str> {
+    judged
+        .report
+        .lines
+        .iter()
+        .map(|line| line.kind.key())
+        .collect()
+}
+
+fn argument(row: &Value) -> Argument {
+    let mut vocabulary = Vocabulary::new();
+    for (name, domain) in row["quantities"].as_object().into_iter().flatten() {
+        let domain = domain.as_str().and_then(Domain::from_keyword);
+        vocabulary.declare(name, domain.expect("a domain"));
+    }
+    let mut argument = Argument::of_text(
+        strings(&row["given"]),
+        strings(&row["helpers"]),
+        row["goal"].as_str().expect("a goal"),
+        vocabulary,
+    )
+    .unwrap_or_else(|fault| panic!("{}", fault.render()));
+    for key in strings(&row["approximations"]) {
+        argument.grant(Approximation::from_key(key).expect("an approximation"));
+    }
+    argument.know(&sheets::embedded());
+    argument
+}
+
+#[test]
+fn workings_are_judged_as_stated() {
+    let mut faults = Vec::new();
+    let rows = rows("tests/proofs/workings.jsonl");
+    assert!(rows.len() >= 10);
+    for row in &rows {
+        let judged = argument(row).judge(strings(&row["lines"]));
+        let report = &judged.report;
+        let expected: Vec<&str> = strings(&row["kinds"]);
+        let complete = row["complete"].as_bool().expect("complete or not");
+        let first_bad = row["first_bad"].as_u64();
+        if kinds(&judged) != expected
+            || report.complete != complete
+            || report.first_bad.map(|at| at as u64) != first_bad
+        {
+            faults.push(format!(
+                "{}: {:?} first bad {:?} complete {}",
+                row["name"],
+                kinds(&judged),
+                report.first_bad,
+                report.complete
+            ));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn routes_of_the_sheets_pass_and_broken_ones_stop_where_they_break() {
+    let formulary = sheets::embedded();
+    let mut faults = Vec::new();
+    for row in rows("tests/proofs/sheets.jsonl") {
+        let key = row["proof"].as_str().expect("a proof");
+        let found = key.split_once('/').and_then(|(topic, name)| {
+            let topic = formulary.topic(topic)?;
+            Some((topic, topic.proof(name)?))
+        });
+        let Some((topic, proof)) = found else {
+            faults.push(format!("{key}: not in the sheets"));
+            continue;
+        };
+        let judged = Argument::of_sheet(topic, proof).judge(strings(&row["lines"]));
+        let report = &judged.report;
+        let told = || {
+            let unreadable: Vec<String> = judged
+                .unreadable
+                .iter()
+                .flatten()
+                .map(|fault| fault.render())
+                .collect();
+            format!(
+                "{key} {}: {:?} first bad {:?} complete {} {}",
+                row["lines"],
+                kinds(&judged),
+                report.first_bad,
+                report.complete,
+                unreadable.join("\n")
+            )
+        };
+        match row["stops"].as_u64() {
+            None if report.complete => {}
+            Some(at) if report.first_bad.map(|bad| bad as u64) == Some(at) && !report.complete => {
+                if let Some(kind) = row["kind"].as_str()
+                    && kinds(&judged)[usize::try_from(at).unwrap_or(0)] != kind
+                {
+                    faults.push(told());
+                }
+            }
+            _ => faults.push(told()),
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn routes_in_the_sheets_pass() {
+    let formulary = sheets::embedded();
+    let mut faults = Vec::new();
+    let mut routes = 0;
+    for topic in &formulary.topics {
+        for proof in &topic.proofs {
+            if proof.route.is_empty() {
+                continue;
+            }
+            routes += 1;
+            let lines: Vec<&str> = proof.route.iter().map(|line| line.text()).collect();
+            let judged = Argument::of_sheet(topic, proof).judge(lines);
+            if !judged.report.complete {
+                faults.push(format!(
+                    "{}/{}: {:?} first bad {:?}",
+                    topic.key,
+                    proof.name,
+                    kinds(&judged),
+                    judged.report.first_bad
+                ));
+            }
+            if judged.marks.0 != judged.marks.1 {
+                faults.push(format!(
+                    "{}/{}: marks {:?}",
+                    topic.key, proof.name, judged.marks
+                ));
+            }
+        }
+    }
+    assert!(routes > 20);
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}

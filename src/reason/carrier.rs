@@ -363,6 +363,7 @@ fn pains_of(value: &Shown) -> u32 {
     match value {
         Shown::Near(_) => 40,
         Shown::Exact(number) => match number.to_i64_pair() {
+            Some((num, 1)) if num < 0 && num > -1_000 => 3,
             Some((num, 1)) => match num.abs() {
                 0..=20 => 0,
                 21..=999 => 2,

@@ -1,8 +1,17 @@
 //! What is asked, in which order, and what came of it. No clock and no
-//! randomness of its own: the seed is an argument.
+//! randomness of its own: the day and the seed are arguments.
 
 pub mod argument;
+pub mod attempt;
+pub mod checklist;
+pub mod choice;
+pub mod day;
+pub mod item;
+pub mod letters;
+pub mod mastery;
+pub mod plan;
 pub mod question;
 pub mod quiz;
+pub mod schedule;
 pub mod seed;
 pub mod sitting;

@@ -10,11 +10,18 @@ use crate::reason::step;
 use crate::reason::verdict::Judgement;
 use crate::text::{Diagnostic, DiagnosticKind, Reading, Undeclared, Vocabulary, read};
 
+use super::attempt::Lettering;
+use super::letters;
+
 /// A formula and a subject that work is needed for, ready to be asked.
 #[derive(Debug, Clone)]
 pub struct Question<'f> {
     /// Where the formula comes from, if it is from a sheet.
     pub source: Option<(&'f Topic, &'f Formula)>,
+    /// The letters in which it is asked.
+    pub lettering: Lettering,
+    /// The formula's symbols with those of its topic that they stand for.
+    origins: Vec<(Symbol, Symbol)>,
     /// The formula's letters and no others, so that a run of letters is split
     /// by them first.
     vocabulary: Vocabulary,
@@ -56,23 +63,52 @@ impl<'f> Question<'f> {
     /// closed form, or needs no work that is worth a mark.
     #[must_use]
     pub fn from_sheet(topic: &'f Topic, formula: &'f Formula, subject: Symbol) -> Option<Self> {
+        Self::in_letters(topic, formula, subject, Lettering::Sheet, 0)
+    }
+
+    /// The same in a lettering; nothing if the formula has no such lettering.
+    /// The seed chooses unfamiliar letters.
+    #[must_use]
+    pub fn in_letters(
+        topic: &'f Topic,
+        formula: &'f Formula,
+        subject: Symbol,
+        lettering: Lettering,
+        seed: u64,
+    ) -> Option<Self> {
+        let changes = letters::changes(topic, formula, &lettering, seed)?;
         let mut vocabulary = Vocabulary::new();
-        let mut places = Vec::new();
+        let mut origins = Vec::new();
         for symbol in formula.equation.symbols() {
-            let own = declare_from(&mut vocabulary, topic, symbol);
-            places.push((symbol, own));
+            let new = changes.iter().find(|(from, _)| *from == symbol);
+            let own = match new {
+                Some((_, letter)) => {
+                    let domain = topic.vocabulary.table().domain(symbol);
+                    vocabulary.declare(letter, domain)
+                }
+                None => declare_from(&mut vocabulary, topic, symbol),
+            };
+            if origins.iter().any(|(taken, _)| *taken == own) {
+                // Two quantities with one letter would be another formula.
+                return None;
+            }
+            origins.push((own, symbol));
         }
         let moved = |symbol: Symbol| {
-            places
+            origins
                 .iter()
-                .find(|(from, _)| *from == symbol)
-                .map_or(symbol, |(_, own)| *own)
+                .find(|(_, theirs)| *theirs == symbol)
+                .map_or(symbol, |(own, _)| *own)
         };
         let equation = Equation::new(
             relettered(&formula.equation.left, &moved),
             relettered(&formula.equation.right, &moved),
         );
-        Self::build(Some((topic, formula)), equation, moved(subject), vocabulary)
+        let subject = moved(subject);
+        let mut question = Self::build(Some((topic, formula)), equation, subject, vocabulary)?;
+        question.lettering = lettering;
+        question.origins = origins;
+        Some(question)
     }
 
     /// The question for an equation that was typed.
@@ -106,6 +142,8 @@ impl<'f> Question<'f> {
         let problem = Problem::new(equation, subject, vocabulary.table());
         Some(Question {
             source,
+            lettering: Lettering::Sheet,
+            origins: Vec::new(),
             vocabulary,
             problem,
             solutions,
@@ -133,24 +171,30 @@ impl<'f> Question<'f> {
         self.vocabulary.table()
     }
 
-    /// A name for the pair that stays the same: `motion/velocity-time/a`.
+    /// A name for the pair that stays the same, whatever the letters:
+    /// `motion/velocity-time/a`.
     #[must_use]
     pub fn key(&self) -> Option<String> {
         let (topic, formula) = self.source?;
-        let subject = self.table().name(self.subject());
+        let subject = topic.vocabulary.table().name(self.origin(self.subject())?);
         Some(format!("{}/{subject}", topic.formula_key(formula)))
+    }
+
+    /// The topic's symbol that a symbol of the question stands for.
+    fn origin(&self, symbol: Symbol) -> Option<Symbol> {
+        let found = self.origins.iter().find(|(own, _)| *own == symbol);
+        found.map(|(_, theirs)| *theirs)
     }
 
     /// The formula's letters with what the sheet says about them.
     #[must_use]
     pub fn letters(&self) -> Vec<Letter<'f>> {
-        let table = self.table();
         self.formula()
             .symbols()
             .into_iter()
             .map(|symbol| {
                 let described = self.source.and_then(|(topic, _)| {
-                    let theirs = topic.vocabulary.table().get(table.name(symbol))?;
+                    let theirs = self.origin(symbol)?;
                     let unit = topic
                         .quantity(theirs)
                         .and_then(|quantity| quantity.unit.as_ref())
@@ -198,11 +242,16 @@ impl<'f> Question<'f> {
         }
     }
 
-    /// The formula's letters, then the others of its topic.
+    /// The formula's letters, then the others of its topic, but not those that
+    /// other letters stand for: an answer in the usual letters where others
+    /// were asked can't be read, which is no mistake in physics.
     fn wider(&self) -> Vocabulary {
         let mut wider = self.vocabulary.clone();
         if let Some((topic, _)) = self.source {
             for symbol in topic.vocabulary.table().symbols() {
+                if self.origins.iter().any(|(_, theirs)| *theirs == symbol) {
+                    continue;
+                }
                 declare_from(&mut wider, topic, symbol);
             }
         }
@@ -288,6 +337,50 @@ formula unused: q = t^2
         assert_eq!(letters.len(), 4);
         assert_eq!(letters[0].meaning, Some("final velocity"));
         assert_eq!(letters[0].unit, Some("m s^-1"));
+    }
+
+    #[test]
+    fn other_letters() {
+        let formulary = Formulary::from_text("motion.sheet", SHEET);
+        let topic = &formulary.topics[0];
+        let formula = topic.formula("velocity-time").unwrap();
+        let subject = topic.vocabulary.table().get("a").unwrap();
+        let unfamiliar = Lettering::Unfamiliar;
+        let question =
+            Question::in_letters(topic, formula, subject, unfamiliar.clone(), 3).unwrap();
+        assert_eq!(question.lettering, unfamiliar);
+        assert_eq!(question.key().as_deref(), Some("motion/velocity-time/a"));
+        let letters = question.letters();
+        let meanings: Vec<_> = letters.iter().map(|letter| letter.meaning).collect();
+        assert_eq!(
+            meanings,
+            [
+                Some("final velocity"),
+                Some("initial velocity"),
+                Some("acceleration"),
+                Some("time")
+            ]
+        );
+        let names: Vec<&str> = letters
+            .iter()
+            .map(|letter| question.table().name(letter.symbol))
+            .collect();
+        let [v, u, a, t] = names[..] else {
+            panic!("{names:?}")
+        };
+        // The verdict speaks the letters asked.
+        for (answer, expected) in [
+            (format!("{a} = ({v} - {u})/{t}"), Verdict::Right),
+            (format!("{a} = ({u} - {v})/{t}"), Verdict::Wrong),
+        ] {
+            let marked = question.mark(&answer).unwrap();
+            assert_eq!(marked.judgement.verdict, expected, "{answer}");
+        }
+        // The usual letters are not wrong, but not these.
+        let fault = question.mark("a = (v - u)/t").unwrap_err();
+        assert_eq!(fault.kind, DiagnosticKind::UnknownSymbol);
+        let none = Lettering::Notation("none".to_owned());
+        assert!(Question::in_letters(topic, formula, subject, none, 3).is_none());
     }
 
     #[test]

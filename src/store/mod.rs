@@ -1,3 +1,8 @@
-//! The machine's side: files. Does no mathematics and shows nothing.
+//! The machine's side: files and the clock. Does no mathematics and shows
+//! nothing.
 
+pub mod clock;
+pub mod journal;
+pub mod locations;
+pub mod record;
 pub mod sheets;

@@ -1,0 +1,148 @@
+//! The items that sheets hold: what can be practised, under stable keys.
+
+use crate::algebra::symbol::Symbol;
+use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
+
+use super::attempt::{Kind, Lettering};
+use super::letters;
+use super::question::Question;
+
+/// What an item asks.
+#[derive(Debug, Clone, Copy)]
+pub enum What<'f> {
+    /// Make the symbol the subject of the formula.
+    Rearrangement(&'f Formula, Symbol),
+    /// Show the result.
+    Proof(&'f Proof),
+    /// Say what the term means.
+    Definition(&'f Definition),
+}
+
+/// An item.
+#[derive(Debug, Clone)]
+pub struct Item<'f> {
+    /// Its stable key: `motion/velocity-time/a`, `motion/proof:time-free`,
+    /// `motion/definition:velocity`.
+    pub key: String,
+    /// Its topic.
+    pub topic: &'f Topic,
+    /// The topic's number in the list.
+    pub topic_number: usize,
+    /// Items of one group are not asked one after the other while others are
+    /// due: those of one formula.
+    pub group: usize,
+    /// What is asked.
+    pub what: What<'f>,
+}
+
+impl<'f> Item<'f> {
+    /// Its kind.
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        match self.what {
+            What::Rearrangement(..) => Kind::Rearrangement,
+            What::Proof(_) => Kind::Proof,
+            What::Definition(_) => Kind::Definition,
+        }
+    }
+
+    /// The letterings in which it can be asked.
+    #[must_use]
+    pub fn letterings(&self) -> Vec<Lettering> {
+        match self.what {
+            What::Rearrangement(formula, _) => letters::letterings(self.topic, formula),
+            What::Proof(_) | What::Definition(_) => vec![Lettering::Sheet],
+        }
+    }
+
+    /// Marks that it is worth; nothing if it can't be asked, for want of a
+    /// closed form or of any work to do.
+    #[must_use]
+    pub fn marks(&self) -> Option<usize> {
+        match self.what {
+            What::Rearrangement(formula, subject) => {
+                Question::from_sheet(self.topic, formula, subject).map(|question| question.marks)
+            }
+            What::Proof(proof) => Some(proof.marks.len().max(1)),
+            What::Definition(_) => Some(1),
+        }
+    }
+}
+
+/// All items of the topics that are wanted, in the order of the sheets.
+#[must_use]
+pub fn items<'f>(formulary: &'f Formulary, wanted: impl Fn(&Topic) -> bool) -> Vec<Item<'f>> {
+    let mut found = Vec::new();
+    let mut group = 0;
+    for (topic_number, topic) in formulary.topics.iter().enumerate() {
+        if !wanted(topic) {
+            continue;
+        }
+        let mut add = |key: String, group: usize, what: What<'f>| {
+            found.push(Item {
+                key,
+                topic,
+                topic_number,
+                group,
+                what,
+            });
+        };
+        for formula in &topic.formulae {
+            let key = topic.formula_key(formula);
+            for subject in topic.questions(formula) {
+                let letter = topic.vocabulary.table().name(subject);
+                let what = What::Rearrangement(formula, subject);
+                add(format!("{key}/{letter}"), group, what);
+            }
+            group += 1;
+        }
+        for proof in &topic.proofs {
+            let key = format!("{}/proof:{}", topic.key, proof.name);
+            add(key, group, What::Proof(proof));
+            group += 1;
+        }
+        for definition in &topic.definitions {
+            let key = format!("{}/definition:{}", topic.key, definition.term);
+            add(key, group, What::Definition(definition));
+            group += 1;
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_and_kinds() {
+        let sheet = "topic motion
+v = u + a t
+define velocity: rate of change of displacement
+proof same: Show it.
+  given v = u + a t
+  show a t = v - u
+notation other: v -> w
+";
+        let formulary = Formulary::from_text("motion.sheet", sheet);
+        let found = items(&formulary, |_| true);
+        let keys: Vec<&str> = found.iter().map(|item| item.key.as_str()).collect();
+        let formula = &formulary.topics[0].formulae[0].name;
+        assert_eq!(
+            keys,
+            [
+                format!("motion/{formula}/u"),
+                format!("motion/{formula}/a"),
+                format!("motion/{formula}/t"),
+                "motion/proof:same".to_owned(),
+                "motion/definition:velocity".to_owned(),
+            ]
+        );
+        assert_eq!(found[1].marks(), Some(2));
+        assert_eq!(found[0].group, found[2].group);
+        assert_ne!(found[0].group, found[3].group);
+        assert_eq!(found[0].letterings().len(), 3);
+        assert_eq!(found[4].kind(), Kind::Definition);
+        assert!(items(&formulary, |_| false).is_empty());
+    }
+}

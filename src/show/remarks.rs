@@ -250,7 +250,7 @@ impl Words<'_> {
                 let case = further
                     .iter()
                     .any(|letter| known.contains(&letter.to_lowercase()));
-                match listed(&further) {
+                match joined(&further, "or") {
                     Some(letters) if case => format!(
                         "The formula has no {letters}: capitals and small letters are different \
                          quantities."
@@ -405,11 +405,15 @@ pub fn domain_words(domain: Domain) -> &'static str {
 /// `a`, `a and b`, `a, b and c`; nothing for nothing.
 #[must_use]
 pub fn listed(items: &[String]) -> Option<String> {
+    joined(items, "and")
+}
+
+fn joined(items: &[String], word: &str) -> Option<String> {
     let (last, before) = items.split_last()?;
     if before.is_empty() {
         return Some(last.clone());
     }
-    Some(format!("{} and {last}", before.join(", ")))
+    Some(format!("{} {word} {last}", before.join(", ")))
 }
 
 /// The sentence with a capital in front, if it begins with one of our own
@@ -507,9 +511,9 @@ mod tests {
             (
                 "v = u + a t",
                 "a",
-                "a = (v-q)/t",
+                "a = (v-q)/r",
                 "Wrong.",
-                "The formula has no q.",
+                "The formula has no q or r.",
             ),
             (
                 "v = u + a t",

@@ -24,6 +24,7 @@ mod quadratic;
 pub mod rearrangement;
 mod several;
 pub mod signs;
+pub mod slip;
 pub mod step;
 pub mod tidy;
 pub mod uses;

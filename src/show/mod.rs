@@ -9,6 +9,7 @@ pub mod formulae;
 pub mod grid;
 pub mod line;
 pub mod remarks;
+pub mod slips;
 pub mod steps;
 pub mod table;
 pub mod worked;

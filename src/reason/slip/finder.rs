@@ -1,0 +1,657 @@
+//! Looking for the slip behind a wrong answer.
+//!
+//! The answers that slips would give are worked out once for a formula and
+//! its subject, in stages: the cheap ones first, then those for which a wrong
+//! line has to be solved anew, then two slips at once. A stage is worked out
+//! only if the stages before it do not explain an answer.
+
+use std::sync::OnceLock;
+
+use crate::algebra::expr::{Equation, Expr, Function};
+use crate::algebra::symbol::{Symbol, SymbolTable};
+
+use super::super::isolate::{self, Outcome};
+use super::super::rearrangement::Problem;
+use super::super::step::Operation;
+use super::fingerprint::{Mark, Places};
+use super::forms::{combined, spread};
+use super::kind::SlipKind;
+use super::malrules::{RULES, Rule};
+use super::missteps::{self, MISSTEPS};
+use super::rewriting::{Rewritten, everywhere};
+use super::route::{Route, solve};
+use super::letters;
+use super::view::{inverted, negated, raised};
+use super::{Explanation, Slip};
+use crate::algebra::number::Number;
+
+/// Answers that one stage may hold.
+const MOST: usize = 4_000;
+/// Wrong lines that are solved anew for one formula.
+const MOST_SOLVED: usize = 220;
+/// Answers of two slips at once that are worked out.
+const MOST_PAIRS: usize = 2_500;
+/// First slips that are followed by a second one.
+const MOST_FIRST: usize = 60;
+/// A slip that is believed less readily than this waits for the next stage.
+const DOUBTFUL: u8 = 24;
+
+/// An answer that slips would give.
+#[derive(Debug, Clone)]
+struct Candidate {
+    value: Expr,
+    rank: u8,
+    mark: Mark,
+    slips: Vec<Slip>,
+}
+
+/// Candidates by the place and value of their mark.
+#[derive(Debug, Clone, Default)]
+struct Stage {
+    sorted: Vec<Candidate>,
+}
+
+/// The answers that slips would give to one problem, kept for the next wrong
+/// answer.
+#[derive(Debug, Clone)]
+pub struct Slips {
+    subject: Symbol,
+    formula: Equation,
+    places: Places,
+    solutions: Vec<Expr>,
+    routes: Vec<Route>,
+    near: OnceLock<Stage>,
+    solved: OnceLock<Stage>,
+    pairs: OnceLock<Stage>,
+}
+
+impl Slips {
+    /// Prepares the search; nothing but the worked path is found yet.
+    #[must_use]
+    pub fn new(problem: &Problem, table: &SymbolTable) -> Self {
+        let (formula, subject) = (problem.formula().clone(), problem.subject());
+        let places = Places::new(problem, table);
+        let (mut solutions, mut routes) = (Vec::new(), Vec::new());
+        if let Outcome::Solved {
+            solutions: found, ..
+        } = isolate::isolate(&formula, subject, table)
+        {
+            for solution in found.iter().take(2) {
+                routes.push(Route::new(&formula, solution, subject, &places, table));
+            }
+            solutions.extend(found.into_iter().map(|solution| solution.value));
+        }
+        Slips {
+            subject,
+            formula,
+            places,
+            solutions,
+            routes,
+            near: OnceLock::new(),
+            solved: OnceLock::new(),
+            pairs: OnceLock::new(),
+        }
+    }
+
+    /// The slip, or the two, that lead to this wrong value of the subject.
+    /// Nothing where none does. The value must be known to be wrong, and have
+    /// no symbol that the formula lacks.
+    #[must_use]
+    pub fn explain(&self, value: &Expr, table: &SymbolTable) -> Option<Explanation> {
+        let branches = value.branches();
+        let value = branches.first()?;
+        let mark = self.places.mark(value);
+        let near = self.near.get_or_init(|| self.nearby(table));
+        let first = self.search(near, value, mark, table);
+        if let Some(found) = first
+            && found.rank < DOUBTFUL
+        {
+            return Some(found.explanation());
+        }
+        let solved = self.solved.get_or_init(|| self.solve_wrong_lines(table));
+        let second = self.search(solved, value, mark, table);
+        if let Some(found) = best(first, second) {
+            return Some(found.explanation());
+        }
+        let pairs = self.pairs.get_or_init(|| self.two_at_once(table));
+        self.search(pairs, value, mark, table)
+            .map(Candidate::explanation)
+    }
+
+    fn search<'s>(
+        &self,
+        stage: &'s Stage,
+        value: &Expr,
+        mark: Option<Mark>,
+        table: &SymbolTable,
+    ) -> Option<&'s Candidate> {
+        let mark = mark?;
+        let start = stage.sorted.partition_point(|candidate| {
+            (candidate.mark.place, candidate.mark.value) < (mark.place, low(mark.value))
+        });
+        let mut found: Vec<&Candidate> = stage.sorted[start..]
+            .iter()
+            .take_while(|candidate| {
+                candidate.mark.place == mark.place && candidate.mark.value <= high(mark.value)
+            })
+            .filter(|candidate| candidate.mark.is_near(mark))
+            .collect();
+        found.sort_by_key(|candidate| candidate.rank);
+        found
+            .into_iter()
+            .find(|candidate| self.places.agree(&candidate.value, value, table))
+    }
+
+    fn is_right(&self, value: &Expr, mark: Mark, table: &SymbolTable) -> bool {
+        self.solutions.iter().any(|solution| {
+            self.places
+                .mark(solution)
+                .is_some_and(|own| own.is_near(mark))
+                && self.places.agree(solution, value, table)
+        })
+    }
+
+    /// Rewritings of the solution, and missteps that can be carried on by
+    /// themselves.
+    fn nearby(&self, table: &SymbolTable) -> Stage {
+        let mut gathering = Gathering::new(self, table);
+        // Terms can be left uncollected only where there are several.
+        let several = self.formula.left.occurrences(self.subject)
+            + self.formula.right.occurrences(self.subject)
+            > 1;
+        let rules: Vec<&Rule> = RULES
+            .iter()
+            .filter(|rule| rule.at_end && (several || rule.kind != SlipKind::FactorNotCollected))
+            .collect();
+        for route in &self.routes {
+            for line in 0..route.operations.len() {
+                if line + 1 < route.replayable {
+                    continue;
+                }
+                missteps_at(route, line, &mut |slip, rank, other| {
+                    if let Some(value) = route.replay(line + 1, other) {
+                        gathering.add(value, rank, vec![slip]);
+                    }
+                });
+            }
+            self.out_of_order(route, &mut gathering);
+        }
+        for (number, base) in self.bases().into_iter().enumerate() {
+            // The form as it is worked out comes before its other forms.
+            let later = u8::from(number > 0);
+            everywhere(&base, &rules, &mut |found: Rewritten<'_>| {
+                let kind = self.kind_at_end(found.rule.kind, found.right, &found.wrong, table);
+                gathering.add(
+                    found.whole,
+                    found.rule.rank + later,
+                    vec![Slip::new(kind, found.right.clone(), found.wrong)],
+                );
+            });
+            self.whole_value(&base, &mut gathering);
+        }
+        gathering.finish()
+    }
+
+    /// The solution in the forms that a student may have had it in.
+    fn bases(&self) -> Vec<Expr> {
+        let mut found: Vec<Expr> = Vec::new();
+        for solution in self.solutions.iter().take(2) {
+            for form in [
+                Some(solution.clone()),
+                spread(solution),
+                combined(solution),
+            ]
+            .into_iter()
+            .flatten()
+            {
+                if !found.contains(&form) {
+                    found.push(form);
+                }
+            }
+        }
+        found
+    }
+
+    /// What happens to the solution as a whole.
+    fn whole_value(&self, base: &Expr, gathering: &mut Gathering<'_>) {
+        let table = gathering.table;
+        let logs = self.formula_has(|expr| {
+            matches!(expr, Expr::Call(Function::Exp | Function::Ln, _))
+                || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
+        });
+        let sign = if logs {
+            SlipKind::ExponentSignLost
+        } else {
+            SlipKind::SignNotChanged
+        };
+        gathering.add_slip(negated(base), if logs { 21 } else { 29 }, sign, base);
+        let flips = self.routes.iter().any(|route| {
+            route
+                .operations
+                .iter()
+                .any(|operation| matches!(operation, Operation::TakeReciprocals))
+        });
+        let flip = if flips {
+            SlipKind::ReciprocalForgotten
+        } else {
+            SlipKind::FractionInverted
+        };
+        gathering.add_slip(inverted(base), 24, flip, base);
+        let squared = raised(base, &Number::from(2));
+        gathering.add_slip(squared, 27, SlipKind::RootForgotten, base);
+        for (one, two) in letters::pairs(base, &self.formula, table) {
+            let swapped = letters::exchanged(base, one, two);
+            gathering.add(
+                swapped,
+                27,
+                vec![Slip::new(
+                    SlipKind::SwappedPair,
+                    Expr::Symbol(one),
+                    Expr::Symbol(two),
+                )],
+            );
+        }
+        if letters::is_radius(self.subject, table) {
+            for factor in [Number::from(2), Number::new(1, 2)] {
+                gathering.add(
+                    Expr::mul(Expr::Number(factor), base.clone()),
+                    24,
+                    vec![Slip::new(
+                        SlipKind::RadiusDiameter,
+                        Expr::Symbol(self.subject),
+                        Expr::Symbol(self.subject),
+                    )],
+                );
+            }
+        }
+        for symbol in base.symbols() {
+            if letters::is_radius(symbol, table) {
+                for factor in [Number::from(2), Number::new(1, 2)] {
+                    let used = Expr::mul(Expr::Number(factor), Expr::Symbol(symbol));
+                    gathering.add(
+                        base.substitute(symbol, &used),
+                        24,
+                        vec![Slip::new(SlipKind::RadiusDiameter, Expr::Symbol(symbol), used)],
+                    );
+                }
+            }
+            // Another letter of the formula in its place.
+            for other in self.formula.symbols() {
+                if other != symbol
+                    && other != self.subject
+                    && letters::are_alike(symbol, other, table)
+                {
+                    gathering.add(
+                        base.substitute(symbol, &Expr::Symbol(other)),
+                        40,
+                        vec![Slip::new(
+                            SlipKind::WrongLetter,
+                            Expr::Symbol(symbol),
+                            Expr::Symbol(other),
+                        )],
+                    );
+                }
+            }
+        }
+    }
+
+    fn formula_has(&self, wanted: impl Fn(&Expr) -> bool + Copy) -> bool {
+        fn any(expr: &Expr, wanted: impl Fn(&Expr) -> bool + Copy) -> bool {
+            let mut found = wanted(expr);
+            expr.for_each_child(|child| found = found || any(child, wanted));
+            found
+        }
+        any(&self.formula.left, wanted) || any(&self.formula.right, wanted)
+    }
+
+    /// A rule's kind, told more exactly from where it was misapplied.
+    fn kind_at_end(&self, kind: SlipKind, right: &Expr, wrong: &Expr, table: &SymbolTable) -> SlipKind {
+        match kind {
+            SlipKind::SwappedPair => {
+                let symbols = right.symbols();
+                if let [one, two] = symbols[..]
+                    && letters::are_alike(one, two, table)
+                {
+                    SlipKind::SwappedPair
+                } else {
+                    SlipKind::SignNotChanged
+                }
+            }
+            SlipKind::FunctionAsFactor => {
+                // A function that the formula does not have came in on the way.
+                if let Expr::Call(function, _) = right
+                    && !self.formula_has(
+                        |expr| matches!(expr, Expr::Call(own, _) if own == function),
+                    )
+                {
+                    SlipKind::InverseFunctionForgotten
+                } else {
+                    kind
+                }
+            }
+            SlipKind::InverseFunctionForgotten => {
+                if let Expr::Call(function, _) = right
+                    && self.formula_has(
+                        |expr| matches!(expr, Expr::Call(own, _) if own == function),
+                    )
+                {
+                    SlipKind::FunctionAsFactor
+                } else {
+                    kind
+                }
+            }
+            SlipKind::ExponentSignLost
+                if matches!(right, Expr::Call(Function::Ln | Function::Log10, _))
+                    && matches!(wrong, Expr::Call(..))
+                    && !self.formula_has(|expr| {
+                        super::view::exponential(expr).is_some()
+                            || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
+                    }) =>
+            {
+                SlipKind::FractionInverted
+            }
+            SlipKind::ExponentBroughtDown
+                if !self.formula_has(|expr| {
+                    super::view::exponential(expr).is_some()
+                        || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
+                }) =>
+            {
+                SlipKind::InverseFunctionForgotten
+            }
+            SlipKind::RootForgotten if self.formula_has(|expr| *expr == *right) => {
+                SlipKind::SquareLost
+            }
+            other => other,
+        }
+    }
+
+    /// Steps done in another order.
+    fn out_of_order(&self, route: &Route, gathering: &mut Gathering<'_>) {
+        let from = route.replayable;
+        let count = route.operations.len();
+        if count > 12 {
+            return;
+        }
+        let Some(sides) = route.sides(from) else {
+            return;
+        };
+        for late in from + 1..count {
+            for early in from..late {
+                let mut order: Vec<usize> = (from..count).collect();
+                let moved = order.remove(late - from);
+                order.insert(early - from, moved);
+                let value = order.iter().try_fold(sides.other.clone(), |side, step| {
+                    route.replay_step(*step, &side)
+                });
+                if let Some(value) = value {
+                    gathering.add(
+                        value,
+                        32,
+                        vec![Slip {
+                            kind: SlipKind::OrderOfUndoing,
+                            right: sides.own.clone(),
+                            wrong: sides.other.clone(),
+                            operation: Some(route.operations[late].clone()),
+                            other_operation: Some(route.operations[early].clone()),
+                        }],
+                    );
+                }
+            }
+        }
+    }
+
+    /// Wrong lines that are solved anew: mal-rules on the formula, and
+    /// missteps after which the steps to come are not those of the path.
+    fn solve_wrong_lines(&self, table: &SymbolTable) -> Stage {
+        let mut gathering = Gathering::new(self, table);
+        let mut lines: Vec<(Equation, u8, Slip)> = Vec::new();
+        let rules: Vec<&Rule> = RULES.iter().filter(|rule| rule.at_start).collect();
+        let mut sources = vec![self.formula.clone()];
+        if let Some(route) = self.routes.first() {
+            // Lines on which terms were gathered or brackets opened are new
+            // ground for the mal-rules.
+            for (line, operation) in route.operations.iter().enumerate() {
+                if matches!(
+                    operation,
+                    Operation::ExpandBrackets
+                        | Operation::FactorOut(_)
+                        | Operation::CollectTerms(_)
+                        | Operation::CombineFractions
+                ) && sources.len() < 4
+                {
+                    sources.push(route.lines[line + 1].clone());
+                }
+            }
+        }
+        for source in &sources {
+            everywhere(&source.left, &rules, &mut |found| {
+                lines.push((
+                    Equation::new(found.whole, source.right.clone()),
+                    found.rule.rank,
+                    Slip::new(found.rule.kind, found.right.clone(), found.wrong),
+                ));
+            });
+            everywhere(&source.right, &rules, &mut |found| {
+                lines.push((
+                    Equation::new(source.left.clone(), found.whole),
+                    found.rule.rank,
+                    Slip::new(found.rule.kind, found.right.clone(), found.wrong),
+                ));
+            });
+        }
+        for equation in missteps::clearing(&self.formula) {
+            lines.push((
+                equation,
+                15,
+                Slip::new(
+                    SlipKind::OneTermMultiplied,
+                    self.formula.left.clone(),
+                    self.formula.right.clone(),
+                ),
+            ));
+        }
+        for symbol in self.formula.symbols() {
+            if letters::is_radius(symbol, table) {
+                for factor in [Number::from(2), Number::new(1, 2)] {
+                    let used = Expr::mul(Expr::Number(factor), Expr::Symbol(symbol));
+                    lines.push((
+                        self.formula.substitute(symbol, &used),
+                        24,
+                        Slip::new(SlipKind::RadiusDiameter, Expr::Symbol(symbol), used),
+                    ));
+                }
+            }
+        }
+        for route in &self.routes {
+            for line in 0..route.operations.len() {
+                let operation = &route.operations[line];
+                if line + 1 < route.replayable {
+                    missteps_at(route, line, &mut |slip, rank, other| {
+                        if let Some(sides) = route.sides(line + 1) {
+                            lines.push((
+                                Equation::new(sides.own.clone(), other),
+                                rank,
+                                slip,
+                            ));
+                        }
+                    });
+                }
+                let found = missteps::wrong_lines(
+                    &route.lines[line],
+                    operation,
+                    &route.lines[line + 1],
+                );
+                for (kind, rank, equation) in found {
+                    let mut slip = Slip::new(
+                        kind,
+                        route.lines[line].left.clone(),
+                        route.lines[line].right.clone(),
+                    );
+                    slip.operation = Some(operation.clone());
+                    lines.push((equation, rank, slip));
+                }
+            }
+        }
+        // The readily believed ones first, should there be too many.
+        lines.sort_by_key(|(_, rank, _)| *rank);
+        let mut solved: Vec<(Equation, Vec<Expr>)> = Vec::new();
+        for (equation, rank, slip) in lines {
+            let known = solved.iter().find(|(own, _)| *own == equation);
+            let values = match known {
+                Some((_, values)) => values.clone(),
+                None if solved.len() >= MOST_SOLVED => continue,
+                None => {
+                    let values = solve(&equation, self.subject, table);
+                    solved.push((equation, values.clone()));
+                    values
+                }
+            };
+            for value in values {
+                gathering.add(value, rank, vec![slip.clone()]);
+            }
+        }
+        gathering.finish()
+    }
+
+    /// A second slip on the answers of a first one.
+    fn two_at_once(&self, table: &SymbolTable) -> Stage {
+        let mut gathering = Gathering::new(self, table);
+        let rules: Vec<&Rule> = RULES
+            .iter()
+            .filter(|rule| rule.pairs && rule.at_end)
+            .collect();
+        let believed = |kind: SlipKind| RULES.iter().any(|rule| rule.pairs && rule.kind == kind);
+        let mut first: Vec<&Candidate> = [self.near.get(), self.solved.get()]
+            .into_iter()
+            .flatten()
+            .flat_map(|stage| &stage.sorted)
+            .filter(|candidate| {
+                candidate.rank < DOUBTFUL && candidate.slips.iter().all(|slip| believed(slip.kind))
+            })
+            .collect();
+        first.sort_by_key(|candidate| candidate.rank);
+        for candidate in first.into_iter().take(MOST_FIRST) {
+            if gathering.found.len() >= MOST_PAIRS {
+                break;
+            }
+            everywhere(&candidate.value, &rules, &mut |found| {
+                if found.rule.kind == candidate.slips[0].kind {
+                    return;
+                }
+                let kind = self.kind_at_end(found.rule.kind, found.right, &found.wrong, table);
+                let mut slips = candidate.slips.clone();
+                slips.push(Slip::new(kind, found.right.clone(), found.wrong));
+                gathering.add(
+                    found.whole,
+                    candidate.rank.saturating_add(found.rule.rank),
+                    slips,
+                );
+            });
+        }
+        gathering.finish()
+    }
+}
+
+impl Candidate {
+    fn explanation(&self) -> Explanation {
+        Explanation {
+            slips: self.slips.clone(),
+        }
+    }
+}
+
+fn best<'s>(one: Option<&'s Candidate>, two: Option<&'s Candidate>) -> Option<&'s Candidate> {
+    match (one, two) {
+        (Some(first), Some(second)) if second.rank < first.rank => Some(second),
+        (None, second) => second,
+        (first, _) => first,
+    }
+}
+
+fn low(value: f64) -> f64 {
+    value - value.abs() * 2e-9
+}
+
+fn high(value: f64) -> f64 {
+    value + value.abs() * 2e-9
+}
+
+fn missteps_at(route: &Route, line: usize, emit: &mut dyn FnMut(Slip, u8, Expr)) {
+    let Some(sides) = route.sides(line) else {
+        return;
+    };
+    let operation = &route.operations[line];
+    let mut found = Vec::new();
+    for row in MISSTEPS {
+        (row.apply)(operation, sides.other, &mut found);
+        for wrong in found.drain(..) {
+            let mut slip = Slip::new(row.kind, sides.other.clone(), wrong.clone());
+            slip.operation = Some(operation.clone());
+            emit(slip, row.rank, wrong);
+        }
+    }
+}
+
+/// Candidates on the way to a stage.
+struct Gathering<'a> {
+    slips: &'a Slips,
+    table: &'a SymbolTable,
+    found: Vec<Candidate>,
+}
+
+impl<'a> Gathering<'a> {
+    fn new(slips: &'a Slips, table: &'a SymbolTable) -> Self {
+        Gathering {
+            slips,
+            table,
+            found: Vec::new(),
+        }
+    }
+
+    fn add_slip(&mut self, value: Expr, rank: u8, kind: SlipKind, right: &Expr) {
+        let slip = Slip::new(kind, right.clone(), value.clone());
+        self.add(value, rank, vec![slip]);
+    }
+
+    fn add(&mut self, value: Expr, rank: u8, slips: Vec<Slip>) {
+        if self.found.len() >= MOST || value.contains(self.slips.subject) {
+            return;
+        }
+        // Without a value anywhere there is nothing to recognise it by.
+        if let Some(mark) = self.slips.places.mark(&value) {
+            self.found.push(Candidate {
+                value,
+                rank,
+                mark,
+                slips,
+            });
+        }
+    }
+
+    fn finish(mut self) -> Stage {
+        self.found.sort_by(|left, right| {
+            left.mark
+                .place
+                .cmp(&right.mark.place)
+                .then(left.mark.value.total_cmp(&right.mark.value))
+                .then(left.rank.cmp(&right.rank))
+        });
+        // Of the ways to one answer the most readily believed one is enough.
+        let mut kept: Vec<Candidate> = Vec::new();
+        for candidate in self.found {
+            let same = kept
+                .iter()
+                .rev()
+                .take_while(|own| own.mark.is_near(candidate.mark))
+                .any(|own| {
+                    own.slips[0].kind == candidate.slips[0].kind && own.rank <= candidate.rank
+                });
+            if !same {
+                kept.push(candidate);
+            }
+        }
+        let (slips, table) = (self.slips, self.table);
+        kept.retain(|candidate| !slips.is_right(&candidate.value, candidate.mark, table));
+        Stage { sorted: kept }
+    }
+}

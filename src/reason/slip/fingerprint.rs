@@ -1,0 +1,111 @@
+//! What an expression is recognised by: its certified values at fixed places.
+//!
+//! The first value finds candidates quickly; a candidate is confirmed only if
+//! certified values agree at [`ENOUGH`] places at least and differ at none, or
+//! if the difference is proved to be zero.
+
+use crate::algebra::ball::{self, Ball};
+use crate::algebra::certified::NoValue;
+use crate::algebra::expr::Expr;
+use crate::algebra::limits::Budget;
+use crate::algebra::normalise::proved_equal_within;
+use crate::algebra::sample;
+use crate::algebra::symbol::{Symbol, SymbolTable};
+
+use super::super::rearrangement::Problem;
+
+/// Places of the formula that are used.
+const ON_FORMULA: usize = 10;
+/// Places beside it: a wrong answer may be undefined wherever the formula
+/// holds.
+const BESIDE: usize = 20;
+/// Places at which two values must agree.
+pub(super) const ENOUGH: usize = 6;
+/// How near two values must be, relative, for both to be looked at.
+const NEAR: f64 = 1e-9;
+/// Steps of algebra for one proof.
+const PROOF_STEPS: u64 = 20_000;
+
+/// Values of all symbols at fixed places of the domain.
+#[derive(Debug, Clone)]
+pub(super) struct Places {
+    values: Vec<Vec<Ball>>,
+}
+
+/// The first place with a value, and the value there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Mark {
+    pub place: usize,
+    pub value: f64,
+}
+
+impl Mark {
+    /// Whether another expression with this mark may be the same.
+    pub(super) fn is_near(self, other: Self) -> bool {
+        self.place == other.place
+            && (self.value - other.value).abs() <= NEAR * self.value.abs().max(other.value.abs())
+    }
+}
+
+impl Places {
+    pub(super) fn new(problem: &Problem, table: &SymbolTable) -> Self {
+        // The least pleasant points of the formula come first: at whole
+        // numbers too many different things have the same value.
+        let mut values: Vec<Vec<Ball>> = problem
+            .points()
+            .iter()
+            .rev()
+            .take(ON_FORMULA)
+            .map(|point| point.balls.clone())
+            .collect();
+        let symbols: Vec<Symbol> = table.symbols().collect();
+        for index in 0..BESIDE {
+            let chosen = sample::point(sample::PLEASANT + index, &symbols, table);
+            values.push(
+                chosen
+                    .iter()
+                    .map(|number| Ball::of(number).unwrap_or(Ball::exact(1.0)))
+                    .collect(),
+            );
+        }
+        Places { values }
+    }
+
+    /// The mark of an expression; nothing where no place gives it a value.
+    pub(super) fn mark(&self, expr: &Expr) -> Option<Mark> {
+        self.values.iter().enumerate().find_map(|(place, values)| {
+            let ball = ball::evaluate(expr, values).ok()?;
+            narrow(ball, ball).then_some(Mark {
+                place,
+                value: ball.mid(),
+            })
+        })
+    }
+
+    /// Whether two expressions have the same values.
+    pub(super) fn agree(&self, one: &Expr, two: &Expr, table: &SymbolTable) -> bool {
+        let mut agreed = 0;
+        let mut apart = 0;
+        for values in &self.values {
+            match (ball::evaluate(one, values), ball::evaluate(two, values)) {
+                (Ok(first), Ok(second)) => {
+                    if first.differs_from(second) {
+                        return false;
+                    }
+                    agreed += usize::from(narrow(first, second));
+                }
+                (Ok(_), Err(NoValue::Undefined)) | (Err(NoValue::Undefined), Ok(_)) => apart += 1,
+                _ => {}
+            }
+        }
+        if apart == 0 && agreed >= ENOUGH {
+            return true;
+        }
+        proved_equal_within(one, two, table, Budget::new(PROOF_STEPS)) == Ok(true)
+    }
+}
+
+fn narrow(one: Ball, two: Ball) -> bool {
+    let size = one.mid().abs().max(two.mid().abs());
+    one.rad() + two.rad() <= NEAR * size || size == 0.0
+}

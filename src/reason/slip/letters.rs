@@ -1,0 +1,95 @@
+//! Letters that are taken for one another.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::{Symbol, SymbolTable};
+
+use super::view::terms;
+
+/// Neighbours that are often taken for one another.
+const NEIGHBOURS: [(&str, &str); 8] = [
+    ("u", "v"),
+    ("λ", "lambda"),
+    ("ρ", "p"),
+    ("rho", "p"),
+    ("ν", "v"),
+    ("nu", "v"),
+    ("ω", "w"),
+    ("i", "r"),
+];
+
+/// A name without case and index.
+fn stem(name: &str) -> String {
+    let base = name.split(['_', '{']).next().unwrap_or(name);
+    base.chars()
+        .filter(|letter| !letter.is_ascii_digit() && !('₀'..='₉').contains(letter))
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+/// Whether two symbols are easily taken for one another: one letter in two
+/// cases or with two indices, or known neighbours.
+pub(super) fn are_alike(one: Symbol, two: Symbol, table: &SymbolTable) -> bool {
+    let (first, second) = (table.name(one), table.name(two));
+    let (a, b) = (stem(first), stem(second));
+    a == b
+        || NEIGHBOURS
+            .iter()
+            .any(|(x, y)| (a == *x && b == *y) || (a == *y && b == *x))
+}
+
+/// Whether a symbol stands, by its name, for a radius or a diameter.
+pub(super) fn is_radius(symbol: Symbol, table: &SymbolTable) -> bool {
+    matches!(stem(table.name(symbol)).as_str(), "r" | "d")
+}
+
+/// Whether two symbols stand by themselves as terms of one sum, so that they
+/// are of one kind.
+fn share_a_sum(expr: &Expr, one: Symbol, two: Symbol) -> bool {
+    if let Expr::Sum(_) = expr {
+        let parts = terms(expr);
+        let alone = |symbol: Symbol| {
+            parts.iter().any(|term| match &term.value {
+                Expr::Symbol(own) => *own == symbol,
+                Expr::Power(base, _) => matches!(&**base, Expr::Symbol(own) if *own == symbol),
+                _ => false,
+            })
+        };
+        if alone(one) && alone(two) {
+            return true;
+        }
+    }
+    let mut found = false;
+    expr.for_each_child(|child| found = found || share_a_sum(child, one, two));
+    found
+}
+
+/// Pairs of symbols of one kind in an expression.
+pub(super) fn pairs(
+    expr: &Expr,
+    formula: &Equation,
+    table: &SymbolTable,
+) -> Vec<(Symbol, Symbol)> {
+    let symbols = expr.symbols();
+    let mut found = Vec::new();
+    for (place, one) in symbols.iter().enumerate() {
+        for two in &symbols[place + 1..] {
+            if are_alike(*one, *two, table)
+                || share_a_sum(expr, *one, *two)
+                || share_a_sum(&formula.left, *one, *two)
+                || share_a_sum(&formula.right, *one, *two)
+            {
+                found.push((*one, *two));
+            }
+        }
+    }
+    found
+}
+
+/// The expression with two symbols exchanged.
+pub(super) fn exchanged(expr: &Expr, one: Symbol, two: Symbol) -> Expr {
+    match expr {
+        Expr::Symbol(own) if *own == one => Expr::Symbol(two),
+        Expr::Symbol(own) if *own == two => Expr::Symbol(one),
+        other => other.map_children(|child| exchanged(child, one, two)),
+    }
+}

@@ -1,0 +1,71 @@
+//! A mal-rule applied at every node of a tree, one node at a time.
+
+use crate::algebra::expr::Expr;
+use crate::algebra::limits::MAX_DEPTH;
+
+use super::malrules::Rule;
+
+/// One wrong rewriting.
+pub(super) struct Rewritten<'a> {
+    /// The rule that was misapplied.
+    pub rule: &'a Rule,
+    /// The node as it should be.
+    pub right: &'a Expr,
+    /// What it wrongly became.
+    pub wrong: Expr,
+    /// The whole tree with the wrong node in it.
+    pub whole: Expr,
+}
+
+/// Calls `emit` for every wrong rewriting of `expr` by one of the `rules`.
+pub(super) fn everywhere<'a>(
+    expr: &'a Expr,
+    rules: &[&'a Rule],
+    emit: &mut dyn FnMut(Rewritten<'a>),
+) {
+    walk(expr, rules, MAX_DEPTH, &|new| new, emit);
+}
+
+fn walk<'a>(
+    node: &'a Expr,
+    rules: &[&'a Rule],
+    depth: usize,
+    rebuild: &dyn Fn(Expr) -> Expr,
+    emit: &mut dyn FnMut(Rewritten<'a>),
+) {
+    if depth == 0 {
+        return;
+    }
+    let mut found = Vec::new();
+    for rule in rules {
+        (rule.apply)(node, &mut found);
+        for wrong in found.drain(..) {
+            let whole = rebuild(wrong.clone());
+            emit(Rewritten {
+                rule,
+                right: node,
+                wrong,
+                whole,
+            });
+        }
+    }
+    let mut children = Vec::new();
+    node.for_each_child(|child| children.push(child));
+    for (place, child) in children.into_iter().enumerate() {
+        let put = |new: Expr| {
+            let mut at = 0;
+            let mut new = Some(new);
+            rebuild(node.map_children(|own| {
+                at += 1;
+                if at == place + 1
+                    && let Some(new) = new.take()
+                {
+                    new
+                } else {
+                    own.clone()
+                }
+            }))
+        };
+        walk(child, rules, depth - 1, &put, emit);
+    }
+}

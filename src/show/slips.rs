@@ -1,0 +1,502 @@
+//! A slip in words, with the student's letters: what happened, and what it
+//! should have been.
+
+use crate::algebra::expr::{Expr, Factor, Function, Sign, Term};
+use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::reason::slip::{Explanation, Slip, SlipKind};
+use crate::reason::step::Operation;
+
+use super::line::{Spelling, line};
+
+/// What the words need to know.
+#[derive(Debug, Clone, Copy)]
+pub struct Remarks<'a> {
+    /// The letters.
+    pub table: &'a SymbolTable,
+    /// Which characters may be used.
+    pub spelling: Spelling,
+    /// The symbol asked for.
+    pub subject: Symbol,
+}
+
+impl Remarks<'_> {
+    fn maths(&self, expr: &Expr) -> String {
+        line(expr, self.table, self.spelling)
+    }
+
+    fn minus(&self) -> &'static str {
+        match self.spelling {
+            Spelling::Unicode => "−",
+            Spelling::Ascii => "-",
+        }
+    }
+
+    fn subject(&self) -> String {
+        self.maths(&Expr::Symbol(self.subject))
+    }
+
+    /// What explains an answer, in a sentence or two.
+    #[must_use]
+    pub fn explanation(&self, explanation: &Explanation) -> String {
+        match &explanation.slips[..] {
+            [first, second] => format!(
+                "Two things at once. {} {}",
+                self.remark(first),
+                self.remark(second)
+            ),
+            slips => slips
+                .iter()
+                .map(|slip| self.remark(slip))
+                .collect::<Vec<_>>()
+                .join(" "),
+        }
+    }
+
+    /// One slip in a sentence.
+    #[must_use]
+    pub fn remark(&self, slip: &Slip) -> String {
+        let (right, wrong) = (self.maths(&slip.right), self.maths(&slip.wrong));
+        let became = format!("{right} is not {wrong}");
+        match slip.kind {
+            SlipKind::SignNotChanged => self.sign(slip),
+            SlipKind::MinusNotShared => {
+                format!("The minus in front of the bracket belongs to every term in it: {became}.")
+            }
+            SlipKind::OneTermDivided => self.one_term(slip, "Divide every term, not one alone"),
+            SlipKind::OneTermMultiplied => {
+                self.one_term(slip, "Multiply every term, not one alone")
+            }
+            SlipKind::OneFactorPowered => {
+                format!("The power belongs to every factor in the bracket: {became}.")
+            }
+            SlipKind::PowerSharedOverSum => {
+                format!("A power can't be taken term by term: {became}.")
+            }
+            SlipKind::RootSharedOverSum => {
+                format!("A root can't be taken term by term: {became}.")
+            }
+            SlipKind::RootPartlyTaken => {
+                format!("The root covers all of it: {became}.")
+            }
+            SlipKind::RootForgotten => self.root_forgotten(slip),
+            SlipKind::RootForSquare => self.root_for_square(slip),
+            SlipKind::WrongRootIndex => format!("Look at which root is needed: {became}."),
+            SlipKind::ReciprocalSharedOverSum => {
+                "One over a sum is not the sum of the reciprocals: add first, then turn over."
+                    .to_owned()
+            }
+            SlipKind::ReciprocalForgotten => {
+                format!(
+                    "That is 1/{}: turn it over at the end.",
+                    self.subject()
+                )
+            }
+            SlipKind::FractionInverted => self.inverted(slip),
+            SlipKind::MultipliedForDivided => self.multiplied(slip),
+            SlipKind::SubtractedForDivided => self.subtracted(slip),
+            SlipKind::OrderOfUndoing => self.order(slip),
+            SlipKind::CoefficientLost => match changed_number(&slip.right, &slip.wrong) {
+                Some(lost) => format!("The {} has been lost on the way.", self.maths(&lost)),
+                None => "A number has been lost on the way.".to_owned(),
+            },
+            SlipKind::CoefficientFlipped => match changed_number(&slip.right, &slip.wrong) {
+                Some(moved) => format!(
+                    "The {} is on the wrong side of the fraction: what multiplies on one side \
+                     divides on the other.",
+                    self.maths(&moved)
+                ),
+                None => "A number is on the wrong side of the fraction.".to_owned(),
+            },
+            SlipKind::SquareLost => match &slip.operation {
+                Some(Operation::RaiseToPower(power)) => {
+                    format!(
+                        "The power {power} was not taken on this side: it belongs to the whole of \
+                         {right}."
+                    )
+                }
+                _ => format!("A power has been lost: {right} became {wrong}."),
+            },
+            SlipKind::TermCancelled => {
+                format!("Only a factor of the whole can be cancelled, not one term: {became}.")
+            }
+            SlipKind::UnlikeTermsJoined => {
+                format!("These terms are not alike and can't be joined: {became}.")
+            }
+            SlipKind::SubjectBothSides => format!(
+                "{} is still on the other side: bring its terms together and take {} out as a \
+                 factor.",
+                self.subject(),
+                self.subject()
+            ),
+            SlipKind::FactorNotCollected => format!(
+                "{} is in more than one term: take it out as a factor first, then divide by the \
+                 whole bracket.",
+                self.subject()
+            ),
+            SlipKind::FunctionAsFactor => format!(
+                "A function is not a factor and can't be cancelled or dropped: {became}."
+            ),
+            SlipKind::InverseAsReciprocal => format!(
+                "The inverse function is not one over the function: {became}."
+            ),
+            SlipKind::InverseFunctionForgotten => self.inverse_forgotten(slip),
+            SlipKind::LogOfSumSplit => {
+                format!("The logarithm of a sum can't be split: {became}.")
+            }
+            SlipKind::LogQuotientWrong => format!(
+                "The logarithm of a quotient is a difference of logarithms: {became}."
+            ),
+            SlipKind::ExponentSignLost => {
+                "The minus in the exponent has been lost on the way.".to_owned()
+            }
+            SlipKind::ExponentBroughtDown => format!(
+                "An exponent comes down only by taking logarithms: {became}."
+            ),
+            SlipKind::PowerOfProductOfPowers => format!(
+                "A power of a power multiplies the exponents, a product of powers adds them: \
+                 {became}."
+            ),
+            SlipKind::WrongLetter => format!("{wrong} stands where {right} should be."),
+            SlipKind::SwappedPair => self.swapped(slip),
+            SlipKind::WrongSubject => format!(
+                "That is a right rearrangement, but for {wrong}; the question asks for {right}."
+            ),
+            SlipKind::RadiusDiameter => {
+                "A radius and a diameter have been mixed up: the diameter is twice the radius."
+                    .to_owned()
+            }
+            SlipKind::ConstantRounded => {
+                "A constant was replaced by a rounded number; keep the symbol, which is exact."
+                    .to_owned()
+            }
+            SlipKind::FunctionPartlyTaken => {
+                format!("The function takes in the whole of its argument: {became}.")
+            }
+            SlipKind::TermLost => match lost_term(&slip.right, &slip.wrong) {
+                Some(term) => format!("The term {} has been lost on the way.", self.maths(&term)),
+                None => "A term has been lost on the way.".to_owned(),
+            },
+            SlipKind::FactorLost => match lost_factor(&slip.right, &slip.wrong) {
+                Some(factor) => {
+                    format!("The factor {} has been lost on the way.", self.maths(&factor))
+                }
+                None => "A factor has been lost on the way.".to_owned(),
+            },
+            SlipKind::PowerAsFactor => match &slip.operation {
+                Some(Operation::RaiseToPower(power)) => {
+                    format!("Raising to the power {power} is not multiplying by {power}.")
+                }
+                Some(Operation::TakeRoot { index, .. }) => {
+                    format!("A power {index} is undone by a root, not by dividing by {index}.")
+                }
+                _ => "A power is not a factor.".to_owned(),
+            },
+        }
+    }
+
+    fn crossed(&self, term: &Expr, sign: Sign) -> String {
+        let value = self.maths(term);
+        let becomes = match sign {
+            Sign::Minus => format!("{} {value}", self.minus()),
+            _ => format!("+ {value}"),
+        };
+        format!("{value} crossed the equals sign: it becomes {becomes}.")
+    }
+
+    fn sign(&self, slip: &Slip) -> String {
+        match &slip.operation {
+            Some(Operation::SubtractFromBothSides(moved)) => {
+                return self.crossed(moved, Sign::Minus);
+            }
+            Some(Operation::AddToBothSides(moved)) => return self.crossed(moved, Sign::Plus),
+            Some(Operation::ChangeSigns) => {
+                return "Changing the sign of one side changes the other side's too.".to_owned();
+            }
+            _ => {}
+        }
+        match flipped_term(&slip.right, &slip.wrong) {
+            Some(Term { sign, value }) => {
+                let shown = match sign {
+                    Sign::Minus => format!("{} {}", self.minus(), self.maths(&value)),
+                    _ => format!("+ {}", self.maths(&value)),
+                };
+                format!(
+                    "Look at the sign of {}: a term that crosses the equals sign changes its \
+                     sign, and here it should be {shown}.",
+                    self.maths(&value)
+                )
+            }
+            None => "The signs are all the wrong way round: a term that crosses the equals sign \
+                     changes its sign."
+                .to_owned(),
+        }
+    }
+
+    fn one_term(&self, slip: &Slip, advice: &str) -> String {
+        match &slip.operation {
+            Some(
+                Operation::MultiplyBothSides(factor)
+                | Operation::DivideBothSides(factor)
+                | Operation::ClearFractions(factor),
+            ) => {
+                let verb = if slip.kind == SlipKind::OneTermDivided {
+                    "Divide"
+                } else {
+                    "Multiply"
+                };
+                format!("{verb} every term by {}, not one alone.", self.maths(factor))
+            }
+            _ if slip.kind == SlipKind::OneTermMultiplied
+                && slip.right.contains(self.subject) | slip.wrong.contains(self.subject) =>
+            {
+                "Clearing a fraction multiplies every term, not one alone.".to_owned()
+            }
+            _ => format!(
+                "{advice}: {} is not {}.",
+                self.maths(&slip.right),
+                self.maths(&slip.wrong)
+            ),
+        }
+    }
+
+    fn root_forgotten(&self, slip: &Slip) -> String {
+        match &slip.operation {
+            Some(Operation::TakeRoot { index, .. }) => {
+                let kind = match index {
+                    2 => "square root".to_owned(),
+                    3 => "cube root".to_owned(),
+                    n => format!("{n}th root"),
+                };
+                format!("The {kind} has not been taken: both sides need it.")
+            }
+            _ => format!(
+                "The root has been forgotten: this should be {}.",
+                self.maths(&slip.right)
+            ),
+        }
+    }
+
+    fn root_for_square(&self, slip: &Slip) -> String {
+        match &slip.operation {
+            Some(Operation::RaiseToPower(power)) => format!(
+                "A root is undone by the power {power}; here a root was taken again."
+            ),
+            Some(Operation::TakeRoot { .. }) => {
+                "A power is undone by a root; here the power was taken again.".to_owned()
+            }
+            _ => format!(
+                "A root and a power have been mixed up: {} is not {}.",
+                self.maths(&slip.right),
+                self.maths(&slip.wrong)
+            ),
+        }
+    }
+
+    fn inverted(&self, slip: &Slip) -> String {
+        format!(
+            "The fraction is upside down: {}, not {}.",
+            self.maths(&slip.right),
+            self.maths(&slip.wrong)
+        )
+    }
+
+    fn multiplied(&self, slip: &Slip) -> String {
+        match &slip.operation {
+            Some(Operation::DivideBothSides(factor)) => format!(
+                "{} multiplies {}, so divide by it to undo that.",
+                self.maths(factor),
+                self.subject()
+            ),
+            Some(Operation::MultiplyBothSides(factor)) => format!(
+                "Dividing by {} is undone by multiplying by it.",
+                self.maths(factor)
+            ),
+            _ => match moved_factor(&slip.right, &slip.wrong) {
+                Some(Factor { divides, value }) => format!(
+                    "Look at {}: it should {}.",
+                    self.maths(&value),
+                    if divides { "divide" } else { "multiply" }
+                ),
+                None => format!(
+                    "Multiplying is undone by dividing, and the reverse: {}, not {}.",
+                    self.maths(&slip.right),
+                    self.maths(&slip.wrong)
+                ),
+            },
+        }
+    }
+
+    fn subtracted(&self, slip: &Slip) -> String {
+        match &slip.operation {
+            Some(Operation::DivideBothSides(factor)) => format!(
+                "{} is a factor: divide by it, don't subtract it.",
+                self.maths(factor)
+            ),
+            Some(Operation::SubtractFromBothSides(term)) => format!(
+                "{} is a term: subtract it, don't divide by it.",
+                self.maths(term)
+            ),
+            Some(Operation::MultiplyBothSides(factor)) => format!(
+                "{} divides: multiply by it, don't add it.",
+                self.maths(factor)
+            ),
+            _ => format!(
+                "A factor is undone by dividing, not by subtracting: {}, not {}.",
+                self.maths(&slip.right),
+                self.maths(&slip.wrong)
+            ),
+        }
+    }
+
+    fn order(&self, slip: &Slip) -> String {
+        let name = |operation: &Operation| match operation {
+            Operation::AddToBothSides(expr) => format!("add {}", self.maths(expr)),
+            Operation::SubtractFromBothSides(expr) => format!("subtract {}", self.maths(expr)),
+            Operation::MultiplyBothSides(expr) => format!("multiply by {}", self.maths(expr)),
+            Operation::DivideBothSides(expr) => format!("divide by {}", self.maths(expr)),
+            Operation::RaiseToPower(power) => format!("raise to the power {power}"),
+            Operation::TakeRoot { .. } => "take the root".to_owned(),
+            Operation::TakeReciprocals => "turn both sides over".to_owned(),
+            Operation::ApplyInverse(Function::Ln) | Operation::TakeLogarithms(_) => {
+                "take logarithms".to_owned()
+            }
+            _ => "undo the outer part".to_owned(),
+        };
+        match (&slip.operation, &slip.other_operation) {
+            (Some(late), Some(early)) => format!(
+                "Undo the outermost operation first: {}, and only later {}.",
+                name(early),
+                name(late)
+            ),
+            _ => "Undo the outermost operation first.".to_owned(),
+        }
+    }
+
+    fn inverse_forgotten(&self, slip: &Slip) -> String {
+        let needed = match (&slip.operation, &slip.right) {
+            (
+                Some(Operation::ApplyInverse(function) | Operation::TakeLogarithms(function)),
+                _,
+            )
+            | (None, Expr::Call(function, _)) => Some(*function),
+            _ => None,
+        };
+        match needed {
+            Some(function) => format!(
+                "{} is still inside: take {} of the other side.",
+                self.subject(),
+                function.name()
+            ),
+            None => format!("{} is still inside the function.", self.subject()),
+        }
+    }
+
+    fn swapped(&self, slip: &Slip) -> String {
+        match (&slip.operation, &slip.right, &slip.wrong) {
+            (None, Expr::Symbol(_), Expr::Symbol(_)) => format!(
+                "{} and {} have changed places.",
+                self.maths(&slip.right),
+                self.maths(&slip.wrong)
+            ),
+            _ => format!(
+                "The difference is the wrong way round: {}, not {}.",
+                self.maths(&slip.right),
+                self.maths(&slip.wrong)
+            ),
+        }
+    }
+}
+
+fn sum_terms(expr: &Expr) -> Vec<Term> {
+    match expr {
+        Expr::Sum(terms) => terms.clone(),
+        other => vec![Term {
+            sign: Sign::Plus,
+            value: other.clone(),
+        }],
+    }
+}
+
+/// The one term of `right` that has another sign in `wrong`.
+fn flipped_term(right: &Expr, wrong: &Expr) -> Option<Term> {
+    let (first, second) = (sum_terms(right), sum_terms(wrong));
+    if first.len() != second.len() {
+        return None;
+    }
+    let mut changed = first
+        .into_iter()
+        .zip(second)
+        .filter(|(one, two)| one.sign != two.sign && one.value == two.value);
+    match (changed.next(), changed.next()) {
+        (Some((term, _)), None) => Some(term),
+        _ => None,
+    }
+}
+
+fn lost_term(right: &Expr, wrong: &Expr) -> Option<Expr> {
+    let left = sum_terms(wrong);
+    sum_terms(right)
+        .into_iter()
+        .find(|term| !left.contains(term))
+        .map(|term| term.value)
+}
+
+fn flat(expr: &Expr, divides: bool, found: &mut Vec<Factor>) {
+    match expr {
+        Expr::Product(own) => {
+            for factor in own {
+                flat(&factor.value, divides != factor.divides, found);
+            }
+        }
+        other => found.push(Factor {
+            divides,
+            value: other.clone(),
+        }),
+    }
+}
+
+fn flat_factors(expr: &Expr) -> Vec<Factor> {
+    let mut found = Vec::new();
+    flat(expr, false, &mut found);
+    found
+}
+
+fn lost_factor(right: &Expr, wrong: &Expr) -> Option<Expr> {
+    let left = flat_factors(wrong);
+    flat_factors(right)
+        .into_iter()
+        .find(|factor| !left.contains(factor))
+        .map(|factor| factor.value)
+}
+
+/// The numbers of `right` that `wrong` lacks, or has on the other side.
+fn changed_number(right: &Expr, wrong: &Expr) -> Option<Expr> {
+    let left = flat_factors(wrong);
+    let gone: Vec<Factor> = flat_factors(right)
+        .into_iter()
+        .filter(|factor| factor.value.symbols().is_empty() && !left.contains(factor))
+        .collect();
+    let (first, rest) = gone.split_first()?;
+    Some(rest.iter().fold(first.value.clone(), |product, factor| {
+        if factor.divides == first.divides {
+            Expr::mul(product, factor.value.clone())
+        } else {
+            Expr::div(product, factor.value.clone())
+        }
+    }))
+}
+
+/// The one factor that is on the other side of the fraction.
+fn moved_factor(right: &Expr, wrong: &Expr) -> Option<Factor> {
+    let left = flat_factors(wrong);
+    let mut moved = flat_factors(right).into_iter().filter(|factor| {
+        left.contains(&Factor {
+            divides: !factor.divides,
+            value: factor.value.clone(),
+        }) && !left.contains(factor)
+    });
+    match (moved.next(), moved.next()) {
+        (Some(factor), None) => Some(factor),
+        _ => None,
+    }
+}

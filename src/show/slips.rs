@@ -3,10 +3,44 @@
 
 use crate::algebra::expr::{Expr, Factor, Function, Sign, Term};
 use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::balance::Imbalance;
 use crate::reason::slip::{Explanation, Slip, SlipKind};
 use crate::reason::step::Operation;
 
 use super::line::{Spelling, line};
+
+/// How an answer does not balance, in a sentence that says both dimensions.
+#[must_use]
+pub fn imbalance_words(imbalance: &Imbalance) -> String {
+    match imbalance {
+        Imbalance::Sides { left, right } => format!(
+            "The dimensions don't match: the left side is in {}, the right side in {}.",
+            left.describe(),
+            right.describe()
+        ),
+        Imbalance::Terms { first, other, .. } => format!(
+            "The dimensions don't match: a term in {} stands beside one in {}.",
+            other.describe(),
+            first.describe()
+        ),
+        Imbalance::Argument {
+            function,
+            dimension,
+        } => format!(
+            "What {} acts on must have no unit; here it is in {}.",
+            function.name(),
+            dimension.describe()
+        ),
+        Imbalance::Exponent { dimension } => format!(
+            "An exponent must have no unit; here it is in {}.",
+            dimension.describe()
+        ),
+        Imbalance::Logarithms { dimension } => format!(
+            "What a logarithm takes must have no unit; {} is left over here.",
+            dimension.describe()
+        ),
+    }
+}
 
 /// What the words need to know.
 #[derive(Debug, Clone, Copy)]
@@ -86,10 +120,7 @@ impl Remarks<'_> {
                     .to_owned()
             }
             SlipKind::ReciprocalForgotten => {
-                format!(
-                    "That is 1/{}: turn it over at the end.",
-                    self.subject()
-                )
+                format!("That is 1/{}: turn it over at the end.", self.subject())
             }
             SlipKind::FractionInverted => self.inverted(slip),
             SlipKind::MultipliedForDivided => self.multiplied(slip),
@@ -133,25 +164,25 @@ impl Remarks<'_> {
                  whole bracket.",
                 self.subject()
             ),
-            SlipKind::FunctionAsFactor => format!(
-                "A function is not a factor and can't be cancelled or dropped: {became}."
-            ),
-            SlipKind::InverseAsReciprocal => format!(
-                "The inverse function is not one over the function: {became}."
-            ),
+            SlipKind::FunctionAsFactor => {
+                format!("A function is not a factor and can't be cancelled or dropped: {became}.")
+            }
+            SlipKind::InverseAsReciprocal => {
+                format!("The inverse function is not one over the function: {became}.")
+            }
             SlipKind::InverseFunctionForgotten => self.inverse_forgotten(slip),
             SlipKind::LogOfSumSplit => {
                 format!("The logarithm of a sum can't be split: {became}.")
             }
-            SlipKind::LogQuotientWrong => format!(
-                "The logarithm of a quotient is a difference of logarithms: {became}."
-            ),
+            SlipKind::LogQuotientWrong => {
+                format!("The logarithm of a quotient is a difference of logarithms: {became}.")
+            }
             SlipKind::ExponentSignLost => {
                 "The minus in the exponent has been lost on the way.".to_owned()
             }
-            SlipKind::ExponentBroughtDown => format!(
-                "An exponent comes down only by taking logarithms: {became}."
-            ),
+            SlipKind::ExponentBroughtDown => {
+                format!("An exponent comes down only by taking logarithms: {became}.")
+            }
             SlipKind::PowerOfProductOfPowers => format!(
                 "A power of a power multiplies the exponents, a product of powers adds them: \
                  {became}."
@@ -178,7 +209,10 @@ impl Remarks<'_> {
             },
             SlipKind::FactorLost => match lost_factor(&slip.right, &slip.wrong) {
                 Some(factor) => {
-                    format!("The factor {} has been lost on the way.", self.maths(&factor))
+                    format!(
+                        "The factor {} has been lost on the way.",
+                        self.maths(&factor)
+                    )
                 }
                 None => "A factor has been lost on the way.".to_owned(),
             },
@@ -244,7 +278,10 @@ impl Remarks<'_> {
                 } else {
                     "Multiply"
                 };
-                format!("{verb} every term by {}, not one alone.", self.maths(factor))
+                format!(
+                    "{verb} every term by {}, not one alone.",
+                    self.maths(factor)
+                )
             }
             _ if slip.kind == SlipKind::OneTermMultiplied
                 && slip.right.contains(self.subject) | slip.wrong.contains(self.subject) =>
@@ -278,9 +315,9 @@ impl Remarks<'_> {
 
     fn root_for_square(&self, slip: &Slip) -> String {
         match &slip.operation {
-            Some(Operation::RaiseToPower(power)) => format!(
-                "A root is undone by the power {power}; here a root was taken again."
-            ),
+            Some(Operation::RaiseToPower(power)) => {
+                format!("A root is undone by the power {power}; here a root was taken again.")
+            }
             Some(Operation::TakeRoot { .. }) => {
                 "A power is undone by a root; here the power was taken again.".to_owned()
             }
@@ -374,10 +411,7 @@ impl Remarks<'_> {
 
     fn inverse_forgotten(&self, slip: &Slip) -> String {
         let needed = match (&slip.operation, &slip.right) {
-            (
-                Some(Operation::ApplyInverse(function) | Operation::TakeLogarithms(function)),
-                _,
-            )
+            (Some(Operation::ApplyInverse(function) | Operation::TakeLogarithms(function)), _)
             | (None, Expr::Call(function, _)) => Some(*function),
             _ => None,
         };

@@ -8,6 +8,7 @@ pub(crate) mod line;
 pub(crate) mod proof;
 mod rearrange;
 mod request;
+mod working;
 
 use std::io::{self, BufRead, BufReader, Read, Write};
 
@@ -115,10 +116,12 @@ impl Judge {
         let done = match request.task.as_deref() {
             Some("rearrange") => self.problems.respond(&request),
             Some("line") => line::respond(&request),
+            Some("working") => working::respond(&mut self.problems, &request),
             Some("isolate") => isolate::respond(&request),
             Some("proof") => self.proofs.respond(&request),
             Some(other) => Err(Refusal::Request(format!(
-                "the task \"{other}\" is not one of \"rearrange\", \"line\", \"isolate\", \"proof\""
+                "the task \"{other}\" is not one of \"rearrange\", \"line\", \
+                 \"working\", \"isolate\", \"proof\""
             ))),
             None => Err(missing("task")),
         };

@@ -2,23 +2,72 @@
 //! answer.
 
 use rustc_hash::FxHashMap;
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 
+use crate::algebra::expr::Expr;
+use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::balance::Balance;
 use crate::reason::answer;
+use crate::reason::dimensions::imbalance;
 use crate::reason::rearrangement::Problem;
+use crate::reason::slip::{Explanation, Slips, explain};
 use crate::reason::verdict::{Note, Verdict};
+use crate::show::line::Spelling;
+use crate::show::slips::{Remarks, imbalance_words};
 use crate::text::readings::read_first;
 use crate::text::{DiagnosticKind, Readings, Undeclared, Vocabulary, read};
 
 use super::evidence::response;
-use super::request::{Refusal, Request, declared, missing, subject_symbol};
+use super::request::{Refusal, Request, balance, declared, missing, subject_symbol};
 
 /// Prepared problems that are kept.
 const KEPT_PROBLEMS: usize = 4_096;
 
+/// Searches for slips that are kept; one takes a hundred kilobytes or so.
+const KEPT_SLIPS: usize = 512;
+
 pub(super) struct Prepared {
-    vocabulary: Vocabulary,
-    problem: Problem,
+    pub(super) vocabulary: Vocabulary,
+    pub(super) problem: Problem,
+    /// The search for slips, made for the first wrong answer.
+    pub(super) slips: Option<Slips>,
+    balance: Option<Balance>,
+}
+
+/// A slip as the machine interface has it: the first one's name, a second one
+/// beside it.
+pub(super) fn slip_value(
+    explanation: Option<&Explanation>,
+    subject: Symbol,
+    table: &SymbolTable,
+) -> Value {
+    let Some(explanation) = explanation else {
+        return Value::Null;
+    };
+    let remarks = Remarks {
+        table,
+        spelling: Spelling::Unicode,
+        subject,
+    };
+    let mut value = Map::new();
+    let mut names = explanation.slips.iter().map(|slip| slip.kind.key());
+    value.insert("name".into(), names.next().into());
+    value.insert("remark".into(), remarks.explanation(explanation).into());
+    if let Some(second) = names.next() {
+        value.insert("second".into(), second.into());
+    }
+    value.into()
+}
+
+/// What an answer says that the subject is equal to.
+fn value_of<'e>(chain: &'e [Expr], problem: &Problem) -> Option<&'e Expr> {
+    let subject = Expr::Symbol(problem.subject());
+    match chain {
+        [value] => Some(value),
+        [left, right] if *left == subject => Some(right),
+        [left, right] if *right == subject => Some(left),
+        _ => None,
+    }
 }
 
 /// Prepared problems by what was asked.
@@ -70,28 +119,46 @@ impl Problems {
             Verdict::Wrong => "wrong",
             Verdict::Undecided(_) => "undecided",
         };
-        let slip = judgement
-            .notes
-            .iter()
-            .find_map(|note| match note {
-                Note::RoundedConstant => Some(json!({
-                    "name": "constant-rounded",
-                    "remark": "A constant was replaced by a rounded number; keep the symbol, which is exact.",
-                })),
-                _ => None,
-            })
-            .unwrap_or(Value::Null);
-        Ok(response(
+        let wrong = judgement.verdict == Verdict::Wrong;
+        let mut notes = judgement.notes.clone();
+        let imbalance = match (
+            &prepared.balance,
+            value_of(&reading.chain, &prepared.problem),
+        ) {
+            (Some(balance), Some(value)) if wrong => imbalance(
+                prepared.problem.formula(),
+                prepared.problem.subject(),
+                value,
+                balance,
+            ),
+            _ => None,
+        };
+        if imbalance.is_some() {
+            notes.push(Note::Dimensions);
+        }
+        let slip = if wrong {
+            let slips = prepared
+                .slips
+                .get_or_insert_with(|| Slips::new(&prepared.problem, table));
+            explain(&prepared.problem, slips, &reading.chain, &judgement, table)
+        } else {
+            None
+        };
+        let mut response = response(
             verdict,
             judgement.evidence.as_ref(),
-            slip,
-            &judgement.notes,
+            slip_value(slip.as_ref(), prepared.problem.subject(), table),
+            &notes,
             &reading.chain,
             table,
-        ))
+        );
+        if let Some(imbalance) = imbalance {
+            response.insert("dimensions".into(), imbalance_words(&imbalance).into());
+        }
+        Ok(response)
     }
 
-    fn prepared(
+    pub(super) fn prepared(
         &mut self,
         quantities: &Map<String, Value>,
         formula: &str,
@@ -114,6 +181,9 @@ impl Problems {
         if !self.0.contains_key(&key) {
             if self.0.len() >= KEPT_PROBLEMS {
                 self.0.clear();
+            }
+            if self.0.len() % KEPT_SLIPS == KEPT_SLIPS - 1 {
+                self.0.values_mut().for_each(|own| own.slips = None);
             }
             let prepared = prepare(quantities, formula, subject)?;
             self.0.insert(key.clone(), prepared);
@@ -139,8 +209,11 @@ fn prepare(
         )));
     }
     let problem = Problem::new(equation, symbol, vocabulary.table());
+    let balance = balance(quantities, &vocabulary);
     Ok(Prepared {
         vocabulary,
         problem,
+        slips: None,
+        balance,
     })
 }

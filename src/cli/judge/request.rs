@@ -5,6 +5,8 @@ use serde_json::{Map, Value};
 
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol};
+use crate::physics::balance::Balance;
+use crate::physics::unit::read_unit;
 use crate::text::{Diagnostic, Readings, Undeclared, Vocabulary, read};
 
 #[derive(Deserialize)]
@@ -81,6 +83,22 @@ pub(super) fn declared(quantities: &Map<String, Value>) -> Result<Vocabulary, Re
         vocabulary.declare(name, domain);
     }
     Ok(vocabulary)
+}
+
+/// The dimensions of the quantities whose unit is given and can be read;
+/// nothing where there is none. A unit never changes a verdict, so one that
+/// can't be read is no reason to refuse.
+pub(super) fn balance(quantities: &Map<String, Value>, vocabulary: &Vocabulary) -> Option<Balance> {
+    let mut found: Option<Balance> = None;
+    for (name, value) in quantities {
+        let unit = value.get("unit").and_then(Value::as_str).map(read_unit);
+        if let (Some(Ok(unit)), Some(symbol)) = (unit, vocabulary.lookup(name)) {
+            found
+                .get_or_insert_with(Balance::new)
+                .declare(symbol, unit.dimension, unit.celsius);
+        }
+    }
+    found
 }
 
 pub(super) fn subject_symbol(

@@ -188,9 +188,7 @@ fn strange_letter(problem: &Problem, value: &Expr, table: &SymbolTable) -> Optio
             continue;
         }
         for second in &candidates {
-            if second != meant
-                && right(&mended.substitute(strange[1], &Expr::Symbol(*second)))
-            {
+            if second != meant && right(&mended.substitute(strange[1], &Expr::Symbol(*second))) {
                 return Some(Explanation {
                     slips: vec![
                         Slip::new(

@@ -16,11 +16,11 @@ use super::super::step::Operation;
 use super::fingerprint::{Mark, Places};
 use super::forms::{combined, spread};
 use super::kind::SlipKind;
+use super::letters;
 use super::malrules::{RULES, Rule};
 use super::missteps::{self, MISSTEPS};
 use super::rewriting::{Rewritten, everywhere};
 use super::route::{Route, solve};
-use super::letters;
 use super::view::{inverted, negated, raised};
 use super::{Explanation, Slip};
 use crate::algebra::number::Number;
@@ -196,13 +196,9 @@ impl Slips {
     fn bases(&self) -> Vec<Expr> {
         let mut found: Vec<Expr> = Vec::new();
         for solution in self.solutions.iter().take(2) {
-            for form in [
-                Some(solution.clone()),
-                spread(solution),
-                combined(solution),
-            ]
-            .into_iter()
-            .flatten()
+            for form in [Some(solution.clone()), spread(solution), combined(solution)]
+                .into_iter()
+                .flatten()
             {
                 if !found.contains(&form) {
                     found.push(form);
@@ -271,7 +267,11 @@ impl Slips {
                     gathering.add(
                         base.substitute(symbol, &used),
                         24,
-                        vec![Slip::new(SlipKind::RadiusDiameter, Expr::Symbol(symbol), used)],
+                        vec![Slip::new(
+                            SlipKind::RadiusDiameter,
+                            Expr::Symbol(symbol),
+                            used,
+                        )],
                     );
                 }
             }
@@ -305,7 +305,13 @@ impl Slips {
     }
 
     /// A rule's kind, told more exactly from where it was misapplied.
-    fn kind_at_end(&self, kind: SlipKind, right: &Expr, wrong: &Expr, table: &SymbolTable) -> SlipKind {
+    fn kind_at_end(
+        &self,
+        kind: SlipKind,
+        right: &Expr,
+        wrong: &Expr,
+        table: &SymbolTable,
+    ) -> SlipKind {
         match kind {
             SlipKind::SwappedPair => {
                 let symbols = right.symbols();
@@ -468,19 +474,12 @@ impl Slips {
                 if line + 1 < route.replayable {
                     missteps_at(route, line, &mut |slip, rank, other| {
                         if let Some(sides) = route.sides(line + 1) {
-                            lines.push((
-                                Equation::new(sides.own.clone(), other),
-                                rank,
-                                slip,
-                            ));
+                            lines.push((Equation::new(sides.own.clone(), other), rank, slip));
                         }
                     });
                 }
-                let found = missteps::wrong_lines(
-                    &route.lines[line],
-                    operation,
-                    &route.lines[line + 1],
-                );
+                let found =
+                    missteps::wrong_lines(&route.lines[line], operation, &route.lines[line + 1]);
                 for (kind, rank, equation) in found {
                     let mut slip = Slip::new(
                         kind,

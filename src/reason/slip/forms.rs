@@ -31,9 +31,9 @@ pub(super) fn spread(expr: &Expr) -> Option<Expr> {
 fn cancelled(mut parts: Vec<Factor>) -> Vec<Factor> {
     let mut place = 0;
     while place < parts.len() {
-        let twin = parts.iter().position(|own| {
-            own.divides != parts[place].divides && own.value == parts[place].value
-        });
+        let twin = parts
+            .iter()
+            .position(|own| own.divides != parts[place].divides && own.value == parts[place].value);
         if let Some(twin) = twin {
             let (high, low) = (twin.max(place), twin.min(place));
             parts.remove(high);

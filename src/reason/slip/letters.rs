@@ -64,11 +64,7 @@ fn share_a_sum(expr: &Expr, one: Symbol, two: Symbol) -> bool {
 }
 
 /// Pairs of symbols of one kind in an expression.
-pub(super) fn pairs(
-    expr: &Expr,
-    formula: &Equation,
-    table: &SymbolTable,
-) -> Vec<(Symbol, Symbol)> {
+pub(super) fn pairs(expr: &Expr, formula: &Equation, table: &SymbolTable) -> Vec<(Symbol, Symbol)> {
     let symbols = expr.symbols();
     let mut found = Vec::new();
     for (place, one) in symbols.iter().enumerate() {

@@ -17,11 +17,7 @@ pub(super) struct Misstep {
     pub apply: fn(&Operation, &Expr, &mut Vec<Expr>),
 }
 
-const fn row(
-    kind: SlipKind,
-    rank: u8,
-    apply: fn(&Operation, &Expr, &mut Vec<Expr>),
-) -> Misstep {
+const fn row(kind: SlipKind, rank: u8, apply: fn(&Operation, &Expr, &mut Vec<Expr>)) -> Misstep {
     Misstep { kind, rank, apply }
 }
 
@@ -109,7 +105,10 @@ fn power_shared(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
 }
 
 fn reciprocal_shared(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
-    if matches!(operation, Operation::TakeReciprocals | Operation::CombineFractions) {
+    if matches!(
+        operation,
+        Operation::TakeReciprocals | Operation::CombineFractions
+    ) {
         let parts = terms(other);
         if parts.len() >= 2 {
             into.push(sum(parts
@@ -290,7 +289,8 @@ pub(super) fn wrong_lines(
                 }
             };
             let left_lost = terms(&before.left).len() > terms(&after.left).len()
-                || (terms(&before.left).len() == 1 && terms(&after.right).len() > terms(&before.right).len());
+                || (terms(&before.left).len() == 1
+                    && terms(&after.right).len() > terms(&before.right).len());
             let equation = if left_lost {
                 Equation::new(after.left.clone(), wrong(&before.right))
             } else {

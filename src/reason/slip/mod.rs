@@ -5,15 +5,19 @@
 //! of those ends gets the slip's name; nothing is said where none fits.
 
 mod explain;
-mod fingerprint;
 mod finder;
+mod fingerprint;
 mod forms;
+mod functions;
 mod kind;
 mod letters;
 mod malrules;
 mod missteps;
+mod powers;
+mod products;
 mod rewriting;
 mod route;
+mod sums;
 #[cfg(test)]
 mod tests;
 mod view;

@@ -99,8 +99,7 @@ impl Route {
 
     /// Everything after `line` done to the other side.
     pub(super) fn replay(&self, line: usize, other: Expr) -> Option<Expr> {
-        (line..self.operations.len())
-            .try_fold(other, |side, step| self.replay_step(step, &side))
+        (line..self.operations.len()).try_fold(other, |side, step| self.replay_step(step, &side))
     }
 }
 

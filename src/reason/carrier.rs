@@ -20,6 +20,7 @@ use crate::algebra::sample;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::isolate::{self, Outcome};
+use super::putback::Support;
 use super::verdict::Shown;
 
 /// A right angle in radians, compared with by a margin far above any error.
@@ -138,11 +139,24 @@ impl Carrier {
                 let complete = complete
                     && (solutions.iter().all(|found| found.conditions.is_empty())
                         || is_linear_and_coprime(formula, symbol, table));
+                // What does not solve the formula everywhere would make points
+                // that are none of the formula's.
+                let everywhere = |found: &isolate::Solution| {
+                    matches!(found.support, Support::Proved | Support::Numbers(_))
+                };
+                let complete = complete && solutions.iter().all(everywhere);
                 let carrier = Carrier {
                     symbol,
-                    branches: solutions.into_iter().map(|found| found.value).collect(),
+                    branches: solutions
+                        .into_iter()
+                        .filter(everywhere)
+                        .map(|found| found.value)
+                        .collect(),
                     complete,
                 };
+                if carrier.branches.is_empty() {
+                    continue;
+                }
                 if complete && carrier.branches.len() == 1 {
                     return Some(carrier);
                 }

@@ -7,13 +7,13 @@
 //! solution is gained or lost.
 
 use crate::algebra::divisor::{self, Scaling};
-use crate::algebra::expr::{Equation, Expr, Sign, Term};
+use crate::algebra::expr::{Equation, Expr, Function, Sign, Term};
 use crate::algebra::kernel::{Failure, Kernel, Known};
 use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal;
 use crate::algebra::number::Number;
 use crate::algebra::polynomial::Polynomial;
-use crate::algebra::symbol::SymbolTable;
+use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point};
 use super::compare::{self, Compared};
@@ -66,15 +66,111 @@ pub fn relate(before: &[Equation], after: &[Equation], table: &SymbolTable) -> R
     if before.is_empty() || after.is_empty() {
         return Related::new(Relation::Undecided(Undecided::Open), None);
     }
+    let doubled = |equations: &[Equation]| equations.iter().any(has_doubled_sign);
+    if doubled(before) || doubled(after) {
+        let plain = |equations: &[Equation]| -> Vec<Equation> {
+            equations.iter().map(either_sign).collect()
+        };
+        return relate(&plain(before), &plain(after), table);
+    }
     if before.len() == 1 && after.len() == 1 {
         if let Some(related) = by_factors(&before[0], &after[0], table) {
             return related;
         }
         let forward = within(&before[0], &after[0], table);
         let backward = within(&after[0], &before[0], table);
-        return combine(forward, backward);
+        let related = combine(forward, backward);
+        if let Relation::Undecided(_) = related.relation
+            && let Some(same) = without_shared_function(&before[0], &after[0], table)
+        {
+            return same;
+        }
+        return related;
     }
     relate_chains(before, after, table)
+}
+
+fn has_doubled_sign(equation: &Equation) -> bool {
+    equation.left.has_doubled_sign() || equation.right.has_doubled_sign()
+}
+
+/// An equation with a doubled sign says that one of two equations holds: the
+/// product of their differences is zero.
+fn either_sign(equation: &Equation) -> Equation {
+    if !has_doubled_sign(equation) {
+        return equation.clone();
+    }
+    let mut branches = equation.difference().branches();
+    let lower = branches.pop().unwrap_or_else(|| Expr::integer(0));
+    let upper = branches.pop().unwrap_or_else(|| Expr::integer(1));
+    Equation::new(Expr::mul(upper, lower), Expr::integer(0))
+}
+
+/// Logarithms, exponentials and roots of two sides are equal just where the
+/// sides are, as long as they are defined: without them the equations may be
+/// the same. Nothing else is concluded.
+fn without_shared_function(
+    before: &Equation,
+    after: &Equation,
+    table: &SymbolTable,
+) -> Option<Related> {
+    let plain = [stripped(before), stripped(after)];
+    if plain[0] == *before && plain[1] == *after {
+        return None;
+    }
+    let related = relate(&plain[..1], &plain[1..], table);
+    // Both must be defined wherever the plain ones hold.
+    let defined = |plain: &Equation, whole: &Equation| {
+        let Some(carrier) = Carrier::find(plain, None, table) else {
+            return false;
+        };
+        let points = carrier.points(&union(before, after), table);
+        let met = points.iter().filter(|point| {
+            matches!(
+                compare::quickly(&whole.left, &whole.right, point),
+                Compared::Meet(_)
+            )
+        });
+        points.len() >= 8 && met.count() == points.len()
+    };
+    (related.relation == Relation::Same && defined(&plain[0], before) && defined(&plain[1], after))
+        .then_some(related)
+}
+
+/// The equation without functions that both sides share and that take no two
+/// values to one.
+fn stripped(equation: &Equation) -> Equation {
+    let mut equation = equation.clone();
+    loop {
+        match (&equation.left, &equation.right) {
+            (Expr::Call(left, a), Expr::Call(right, b))
+                if left == right
+                    && matches!(
+                        left,
+                        Function::Ln
+                            | Function::Log10
+                            | Function::Exp
+                            | Function::Sqrt
+                            | Function::Cbrt
+                            | Function::Arctan
+                    ) =>
+            {
+                equation = Equation::new((**a).clone(), (**b).clone());
+            }
+            _ => return equation,
+        }
+    }
+}
+
+/// The symbols of two equations, each once.
+fn union(first: &Equation, second: &Equation) -> Vec<Symbol> {
+    let mut symbols = first.symbols();
+    for symbol in second.symbols() {
+        if !symbols.contains(&symbol) {
+            symbols.push(symbol);
+        }
+    }
+    symbols
 }
 
 /// Chains: every equation of one must follow from some equation of the other,
@@ -83,6 +179,9 @@ fn relate_chains(before: &[Equation], after: &[Equation], table: &SymbolTable) -
     let covers = |from: &[Equation], to: &[Equation]| -> Within {
         let mut weakest = Within::Proved;
         for target in to {
+            if from.len() > 1 && proved_together(from, target, table) {
+                continue;
+            }
             let mut best = Within::Open;
             for source in from {
                 match within(source, target, table) {
@@ -105,6 +204,32 @@ fn relate_chains(before: &[Equation], after: &[Equation], table: &SymbolTable) -
         weakest
     };
     combine(covers(before, after), covers(after, before))
+}
+
+/// Whether an equation follows from several: each is solved for a symbol,
+/// which is put into the rest.
+fn proved_together(from: &[Equation], target: &Equation, table: &SymbolTable) -> bool {
+    let mut left: Vec<Equation> = from.to_vec();
+    let mut target = target.clone();
+    while !left.is_empty() {
+        let equation = left.remove(0);
+        if proved_equal(&equation.left, &equation.right, table) == Ok(true) {
+            continue;
+        }
+        let Some(carrier) = Carrier::find(&equation, None, table) else {
+            return false;
+        };
+        let [branch] = carrier.branches.as_slice() else {
+            return false;
+        };
+        if !carrier.complete {
+            return false;
+        }
+        for other in left.iter_mut().chain([&mut target]) {
+            *other = other.substitute(carrier.symbol, branch);
+        }
+    }
+    proved_equal(&target.left, &target.right, table) == Ok(true)
 }
 
 fn combine(forward: Within, backward: Within) -> Related {
@@ -161,8 +286,8 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
         Ok((rest(&a, field)?, rest(&b, field)?))
     };
     let (lost, gained) = work(&mut field).ok()?;
-    let lost_harmless = field.kernels.never_zero(&lost);
-    let gained_harmless = field.kernels.never_zero(&gained);
+    let lost_harmless = is_harmless(&lost, &mut field).ok()?;
+    let gained_harmless = is_harmless(&gained, &mut field).ok()?;
     if lost_harmless && gained_harmless {
         return Some(Related::new(Relation::Same, proof()));
     }
@@ -177,6 +302,44 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
         (Some(found), Some(_)) => Some(Related::new(Relation::Different, point(found))),
         _ => None,
     }
+}
+
+/// Whether a factor can't be zero on the domain, or only at single points
+/// where a sum of squares vanishes, such as v^2 + u v + u^2 at v = u = 0; like
+/// the common zeros of numerator and denominator these are not counted.
+fn is_harmless(factor: &Polynomial, field: &mut Field<'_>) -> Result<bool, Failure> {
+    if field.kernels.never_zero(factor) {
+        return Ok(true);
+    }
+    if !divisor::is_plain(factor) {
+        return Ok(false);
+    }
+    for kernel in factor.kernels() {
+        if divisor::degree(factor, kernel) != 2 {
+            continue;
+        }
+        let part = |power: i64| {
+            factor
+                .by_powers(kernel)
+                .into_iter()
+                .find(|(exponent, _)| exponent.numerator() == power)
+                .map_or_else(Polynomial::zero, |(_, coefficient)| coefficient)
+        };
+        let (a, b, c) = (part(2), part(1), part(0));
+        let discriminant = b
+            .times(&b, &mut field.budget)?
+            .minus(&a.times(&c, &mut field.budget)?.scaled(&Number::from(4)))?;
+        if !discriminant.is_zero()
+            && field.kernels.never_zero(&a)
+            && matches!(
+                field.kernels.polynomial_sign(&discriminant),
+                Known::Negative | Known::Nonpositive
+            )
+        {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// A point where a factor is zero, one equation holds and the other fails.
@@ -203,12 +366,7 @@ fn witness(
     for (part, _) in divisor::factors(&plain, &mut field.budget).ok()? {
         parts.extend(as_tree(&scaling.undo(&part).ok()?, field));
     }
-    let mut symbols = holds.symbols();
-    for symbol in fails.symbols() {
-        if !symbols.contains(&symbol) {
-            symbols.push(symbol);
-        }
-    }
+    let symbols = union(holds, fails);
     for part in parts {
         let source = Equation::new(part, Expr::integer(0));
         let Some(carrier) = Carrier::find(&source, None, table) else {
@@ -272,12 +430,7 @@ fn essential(polynomial: &Polynomial, field: &mut Field<'_>) -> Result<Polynomia
 
 /// Whether every solution of `source` on the domain solves `target`.
 fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
-    let mut symbols = source.symbols();
-    for symbol in target.symbols() {
-        if !symbols.contains(&symbol) {
-            symbols.push(symbol);
-        }
-    }
+    let symbols = union(source, target);
     let Some(carrier) = Carrier::find(source, None, table) else {
         return Within::Open;
     };
@@ -285,12 +438,27 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
     let mut agreed = 0;
     let mut least = 99;
     let mut open: Vec<&Point> = Vec::new();
+    let mut valueless: Option<(&Point, Equation)> = None;
     for point in &points {
         match compare::quickly(&target.left, &target.right, point) {
             Compared::Differ(..) => return refuted(target, point, &symbols),
-            Compared::Undefined(_) | Compared::Unsure => {}
+            Compared::Undefined(_) => valueless = Some((point, target.clone())),
+            Compared::Unsure => {
+                let flipped = target.flipped();
+                if let Compared::Undefined(_) =
+                    compare::quickly(&flipped.left, &flipped.right, point)
+                {
+                    valueless = Some((point, flipped));
+                }
+            }
             _ => open.push(point),
         }
+    }
+    // A line that has no value at any solution of the other holds at none.
+    if open.is_empty()
+        && let Some((point, target)) = valueless
+    {
+        return refuted(&target, point, &symbols);
     }
     if carrier.complete && proved(&carrier, target, table) {
         return Within::Proved;
@@ -313,7 +481,7 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
     }
 }
 
-fn refuted(target: &Equation, point: &Point, symbols: &[crate::algebra::symbol::Symbol]) -> Within {
+fn refuted(target: &Equation, point: &Point, symbols: &[Symbol]) -> Within {
     let value = |side: &Expr| compare::shown(side, point);
     match value(&target.left) {
         Some(expected) => Within::Refuted(Box::new(Counterexample {

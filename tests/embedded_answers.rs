@@ -1,7 +1,9 @@
 //! Every question of the embedded sheets, answered with its own worked
 //! solution as it is printed: reading, judging and printing agree.
 
+use rejig::algebra::symbol::Domain;
 use rejig::practice::question::Question;
+use rejig::reason::isolate::{Outcome, isolate};
 use rejig::show::line::{Spelling, line};
 use rejig::store::sheets;
 
@@ -12,7 +14,18 @@ fn every_printed_solution_is_right() {
     let mut bad = Vec::new();
     for (topic, formula, subject) in formulary.questions() {
         let Some(question) = Question::from_sheet(topic, formula, subject) else {
-            bad.push(format!("{}: no question", formula.text()));
+            // Left out on purpose: which of two roots is the positive one
+            // depends on the values.
+            let table = topic.vocabulary.table();
+            let split = match isolate(&formula.equation, subject, table) {
+                Outcome::Solved { solutions, .. } => {
+                    solutions.len() > 1 && table.domain(subject) != Domain::Real
+                }
+                _ => false,
+            };
+            if !split {
+                bad.push(format!("{}: no question", formula.text()));
+            }
             continue;
         };
         asked += 1;

@@ -1,7 +1,7 @@
 //! A question: a formula, and the symbol to make its subject.
 
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::physics::formulary::{Formula, Topic};
 use crate::reason::answer;
 use crate::reason::isolate::{self, Dropped, Outcome, Solution};
@@ -137,6 +137,14 @@ impl<'f> Question<'f> {
         };
         let marks = step::marks(&solutions.first()?.path);
         if marks == 0 {
+            return None;
+        }
+        // Which of two roots is the positive one depends on the values: no
+        // fair question, since the textbook's one line is not right.
+        if source.is_some()
+            && solutions.len() > 1
+            && vocabulary.table().domain(subject) != Domain::Real
+        {
             return None;
         }
         let problem = Problem::new(equation, subject, vocabulary.table());

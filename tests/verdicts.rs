@@ -128,6 +128,7 @@ fn wrong_has_numbers() {
         // Impossible on the domain, though doubles see only zeros.
         ("", "V = q/(4π k r (1 - v/c))", "v", "v = c", "wrong"),
         ("", "x = ln(2)/k", "k", "ln(2^((x-x)/x))", "wrong"),
+        ("C:real", "C = 4π k a b/(b - a)", "a", "C b/C", "wrong"),
         (
             "",
             "z = sqrt((c + v)/(c - v)) - 1",
@@ -293,6 +294,26 @@ fn lines_stand_to_each_other() {
             "",
             "m = m_0/sqrt(1 - v^2/c^2)",
             "m = m_0/(1 - c^2/v^2)^0.5",
+            "different",
+        ),
+        // The root that squaring adds is admissible only for small values.
+        (
+            "q:acute",
+            "F^2 - 4 = a^2 + b^2 + 2 a b cos(q) - 4",
+            "(F^2 - 4)^2 = (a^2 + b^2 + 2 a b cos(q) - 4)^2",
+            "gains",
+        ),
+        // One of two roots that both are admissible, at uncommon values.
+        (
+            "",
+            "Z = sqrt(R^2 + (w L - 1/(w C))^2)",
+            "w = (sqrt(Z^2 - R^2) + sqrt(Z^2 - R^2 + 4 L/C))/(2 L)",
+            "loses",
+        ),
+        (
+            "q:acute",
+            "F^2 = a^2 + 2 a b cos(q)",
+            "F^2 (1 + (F-1)(F-2)(F-3)) = a^2 + 2 a b cos(q)",
             "different",
         ),
         ("", "x = y", "x/y = 1", "same"),

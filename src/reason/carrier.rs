@@ -21,6 +21,7 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::isolate::{self, Outcome};
 use super::putback::Support;
+use super::step::DropReason;
 use super::verdict::Shown;
 
 /// A right angle in radians, compared with by a margin far above any error.
@@ -130,9 +131,15 @@ impl Carrier {
             if let Outcome::Solved {
                 solutions,
                 complete,
-                ..
+                dropped,
             } = isolate::isolate(formula, symbol, table)
             {
+                // A root that was left out because it failed wherever it was
+                // tried may hold elsewhere.
+                let complete = complete
+                    && dropped
+                        .iter()
+                        .all(|root| root.reason != DropReason::Introduced);
                 // A condition that may fail leaves solutions out, unless what
                 // it leaves out is no more than the zeros that numerator and
                 // denominator have in common.

@@ -7,8 +7,8 @@
 //! solution is gained or lost.
 
 use crate::algebra::divisor::{self, Scaling};
-use crate::algebra::expr::{Equation, Expr, Function, Sign, Term};
-use crate::algebra::kernel::{Failure, Kernel, Known};
+use crate::algebra::expr::{Equation, Expr, Function};
+use crate::algebra::kernel::{Failure, Known};
 use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal;
 use crate::algebra::number::Number;
@@ -356,7 +356,7 @@ fn witness(
     let mut parts: Vec<Expr> = Vec::new();
     let content = factor.monomial_content();
     for (kernel, _) in content.factors() {
-        parts.extend(as_tree(&Polynomial::kernel(*kernel), field));
+        parts.push(field.polynomial_tree(&Polynomial::kernel(*kernel)));
     }
     let plain = factor
         .times_term(&content.reciprocal(), &Number::ONE)
@@ -364,7 +364,7 @@ fn witness(
     let scaling = Scaling::of(&[&plain]).ok()?;
     let plain = scaling.apply(&plain).ok()?;
     for (part, _) in divisor::factors(&plain, &mut field.budget).ok()? {
-        parts.extend(as_tree(&scaling.undo(&part).ok()?, field));
+        parts.push(field.polynomial_tree(&scaling.undo(&part).ok()?));
     }
     let symbols = union(holds, fails);
     for part in parts {
@@ -372,7 +372,9 @@ fn witness(
         let Some(carrier) = Carrier::find(&source, None, table) else {
             continue;
         };
-        for point in carrier.points(&symbols, table) {
+        let mut points = carrier.points(&symbols, table);
+        points.extend(carrier.further_points(&symbols, table));
+        for point in points {
             let stands = matches!(
                 compare::quickly(&holds.left, &holds.right, &point),
                 Compared::Meet(_)
@@ -390,28 +392,6 @@ fn witness(
         }
     }
     None
-}
-
-/// A polynomial whose kernels are all symbols, as a tree.
-fn as_tree(polynomial: &Polynomial, field: &Field<'_>) -> Option<Expr> {
-    let mut terms = Vec::new();
-    for (monomial, coefficient) in polynomial.terms() {
-        let mut product = Expr::Number(coefficient.clone());
-        for (kernel, exponent) in monomial.factors() {
-            let Kernel::Symbol(symbol) = field.kernels.kernel(*kernel) else {
-                return None;
-            };
-            product = Expr::mul(
-                product,
-                Expr::pow(Expr::Symbol(*symbol), Expr::Number(exponent.to_number())),
-            );
-        }
-        terms.push(Term {
-            sign: Sign::Plus,
-            value: product,
-        });
-    }
-    Some(Expr::Sum(terms))
 }
 
 /// A numerator without the monomial factors that cannot vanish.
@@ -462,6 +442,12 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
     }
     if carrier.complete && proved(&carrier, target, table) {
         return Within::Proved;
+    }
+    // Without a proof: far and wide, before anything is made of agreement.
+    for point in &carrier.further_points(&symbols, table) {
+        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, point) {
+            return refuted(target, point, &symbols);
+        }
     }
     for point in open {
         match compare::thoroughly(&target.left, &target.right, point, &carrier) {

@@ -396,7 +396,20 @@ impl Problem {
                 Compared::Undefined(_) | Compared::Unsure => {}
             }
         }
+        // Without a proof: far and wide, before agreement counts.
         if agreed >= POINTS_WITHOUT_PROOF && digits >= 30 {
+            let far: Vec<Point> = carrier
+                .further_points(&self.symbols, table)
+                .iter()
+                .enumerate()
+                .map(|(number, point)| point.extended(further, number, table))
+                .collect();
+            if let Err(found) = self.tally(value, &far, further, false, table) {
+                return Err(Box::new(Judgement::new(
+                    Verdict::Wrong,
+                    Some(Evidence::Counterexample(found)),
+                )));
+            }
             return Ok(Evidence::Numerical {
                 points: agreed,
                 digits,
@@ -414,7 +427,9 @@ impl Problem {
             )));
         }
         if agreed == 0
-            && let Some(found) = self.constant_outside(value, points, further, table)
+            && let Some(found) = self
+                .constant_outside(value, points, further, table)
+                .or_else(|| self.undefined_within(value, points, further, carrier, table))
         {
             return Err(Box::new(Judgement::new(
                 Verdict::Wrong,
@@ -445,6 +460,39 @@ impl Problem {
         let mut found = self.counterexample(points.first()?, further, None);
         found.got = Some(Shown::Exact(number));
         Some(found)
+    }
+
+    /// An answer that leaves the formula without a value wherever it is put
+    /// in: algebra sees a division by zero that doubles only come near to.
+    fn undefined_within(
+        &self,
+        value: &Expr,
+        points: &[Point],
+        further: &[Symbol],
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Option<Counterexample> {
+        let put_in = self.formula.substitute(self.subject, value);
+        let nowhere = [&put_in.left, &put_in.right].into_iter().any(|side| {
+            carrier.branches.iter().all(|branch| {
+                let side = side.substitute(carrier.symbol, branch);
+                let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+                field.settling(|field| field.normalise(&side)) == Err(Failure::Undefined)
+            })
+        });
+        if !nowhere || carrier.symbol == self.subject {
+            return None;
+        }
+        points
+            .iter()
+            .find(|point| {
+                let expected = point.balls[self.subject.index()];
+                matches!(
+                    compare::against(expected, value, point),
+                    Compared::Differ(..)
+                )
+            })
+            .map(|point| self.counterexample(point, further, Some(value)))
     }
 
     /// Whether the answer is proved to be a solution.

@@ -157,6 +157,7 @@ pub fn evaluate<C: Certified>(
         Expr::Call(function, argument) => {
             apply(*function, &evaluate(argument, values, context)?, context)
         }
+        Expr::Derivative(_) | Expr::Integral(_) => Err(NoValue::Unsure),
     }
 }
 

@@ -40,7 +40,7 @@ pub fn evaluate(expr: &Expr, values: &[Number]) -> Result<Number, NotExact> {
             .get(symbol.index())
             .cloned()
             .ok_or(NotExact::NotRational),
-        Expr::Constant(_) => Err(NotExact::NotRational),
+        Expr::Constant(_) | Expr::Derivative(_) | Expr::Integral(_) => Err(NotExact::NotRational),
         Expr::Sum(terms) => {
             let mut sum = Number::ZERO;
             for term in terms {

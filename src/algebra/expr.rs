@@ -143,6 +143,36 @@ pub enum Expr {
     Power(Box<Expr>, Box<Expr>),
     /// A function of an argument.
     Call(Function, Box<Expr>),
+    /// A derivative as typed. It has no value of its own until
+    /// [`super::calculus`] works it out.
+    Derivative(Box<Derivative>),
+    /// A definite integral as typed. It has no value of its own until
+    /// [`super::calculus`] works it out.
+    Integral(Box<Integral>),
+}
+
+/// `d^n of/d by^n`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Derivative {
+    /// What is differentiated.
+    pub of: Expr,
+    /// By which quantity.
+    pub by: Symbol,
+    /// How often: 1 or more.
+    pub order: u32,
+}
+
+/// `int(of, by, from, to)`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Integral {
+    /// What is integrated.
+    pub of: Expr,
+    /// Over which quantity.
+    pub by: Symbol,
+    /// The lower limit.
+    pub from: Expr,
+    /// The upper limit.
+    pub to: Expr,
 }
 
 /// Two sides that are said to be equal.
@@ -282,6 +312,12 @@ impl Expr {
                 visit(exponent);
             }
             Expr::Call(_, argument) => visit(argument),
+            Expr::Derivative(own) => visit(&own.of),
+            Expr::Integral(own) => {
+                visit(&own.of);
+                visit(&own.from);
+                visit(&own.to);
+            }
         }
     }
 
@@ -311,6 +347,17 @@ impl Expr {
             ),
             Expr::Power(base, exponent) => Expr::pow(change(base), change(exponent)),
             Expr::Call(function, argument) => Expr::call(*function, change(argument)),
+            Expr::Derivative(own) => Expr::Derivative(Box::new(Derivative {
+                of: change(&own.of),
+                by: own.by,
+                order: own.order,
+            })),
+            Expr::Integral(own) => Expr::Integral(Box::new(Integral {
+                of: change(&own.of),
+                by: own.by,
+                from: change(&own.from),
+                to: change(&own.to),
+            })),
         }
     }
 
@@ -322,6 +369,11 @@ impl Expr {
             }
         } else {
             self.for_each_child(|child| child.collect_symbols(found));
+            if let Some(by) = self.own_variable()
+                && !found.contains(&by)
+            {
+                found.push(by);
+            }
         }
     }
 
@@ -339,7 +391,7 @@ impl Expr {
         if let Expr::Symbol(own) = self {
             return usize::from(*own == symbol);
         }
-        let mut count = 0;
+        let mut count = usize::from(self.own_variable() == Some(symbol));
         self.for_each_child(|child| count += child.occurrences(symbol));
         count
     }
@@ -350,16 +402,39 @@ impl Expr {
         if let Expr::Symbol(own) = self {
             return *own == symbol;
         }
-        let mut found = false;
+        let mut found = self.own_variable() == Some(symbol);
         self.for_each_child(|child| found = found || child.contains(symbol));
         found
     }
 
+    /// The quantity by which a derivative or an integral goes.
+    fn own_variable(&self) -> Option<Symbol> {
+        match self {
+            Expr::Derivative(own) => Some(own.by),
+            Expr::Integral(own) => Some(own.by),
+            _ => None,
+        }
+    }
+
+    /// Whether a derivative or an integral appears.
+    #[must_use]
+    pub fn has_calculus(&self) -> bool {
+        if self.own_variable().is_some() {
+            return true;
+        }
+        let mut found = false;
+        self.for_each_child(|child| found = found || child.has_calculus());
+        found
+    }
+
     /// The tree with every occurrence of `symbol` replaced by `value`.
+    /// Derivatives and integrals are worked out before anything is put in:
+    /// one that is still there stays as it is.
     #[must_use]
     pub fn substitute(&self, symbol: Symbol, value: &Expr) -> Expr {
         match self {
             Expr::Symbol(own) if *own == symbol => value.clone(),
+            Expr::Derivative(_) | Expr::Integral(_) => self.clone(),
             other => other.map_children(|child| child.substitute(symbol, value)),
         }
     }

@@ -220,6 +220,9 @@ pub enum Failure {
     /// The expression is defined nowhere: it divides by zero, or takes a root
     /// or logarithm of a negative number.
     Undefined,
+    /// A derivative or an integral stands there that was not worked out
+    /// ([`super::calculus`]).
+    NotWorkedOut,
     /// An angle turned out to be needed in smaller parts than were assumed:
     /// the normal forms must be made anew. Never leaves the algebra room.
     SmallerAngle,

@@ -5,6 +5,7 @@
 //! and trees.
 
 pub mod ball;
+pub mod calculus;
 pub mod certified;
 pub mod divisor;
 pub mod exact;

@@ -68,6 +68,7 @@ impl Field<'_> {
                 let argument = self.walk(argument, depth + 1)?;
                 self.apply(*function, &argument)
             }
+            Expr::Derivative(_) | Expr::Integral(_) => Err(Failure::NotWorkedOut),
         }
     }
 

@@ -337,6 +337,8 @@ impl Balance {
                 Shape::of(Affine::none())
             }),
             Expr::Constant(_) => Ok(Shape::of(Affine::none())),
+            // Not checked.
+            Expr::Derivative(_) | Expr::Integral(_) => Ok(Shape::anything()),
             Expr::Symbol(symbol) => Ok(Shape::of(self.symbol(*symbol))),
             Expr::Sum(terms) => {
                 let mut dimension: Option<Affine> = None;

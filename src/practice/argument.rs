@@ -1,14 +1,16 @@
 //! A working that is to show something, read from text: its task, its lines,
 //! and the marks that it can earn.
 
+use crate::algebra::calculus::Calculus;
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::SymbolTable;
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::physics::formulary::{Formulary, Proof, Statement, Topic};
 use crate::physics::marking::{MarkRule, rule};
 use crate::reason::answer::note_of;
 use crate::reason::approximation::Approximation;
 use crate::reason::marks;
-use crate::reason::proof::{Report, Task, TypedLine, judge};
+use crate::reason::proof::{Report, Task, TypedLine, judge, neighbours};
+use crate::reason::rates::Rates;
 use crate::text::working::read_working;
 use crate::text::{Diagnostic, DiagnosticKind, Readings, Span, Undeclared, Vocabulary, read};
 
@@ -21,6 +23,8 @@ pub struct Argument {
     pub vocabulary: Vocabulary,
     /// Codes and conditions of marks; empty for the usual ones.
     pub marks: Vec<(String, MarkRule)>,
+    /// What is said to depend on what.
+    pub functions: Vec<(Symbol, Symbol)>,
 }
 
 /// A working judged.
@@ -56,7 +60,9 @@ impl Argument {
                 goal: chain(&proof.goal),
                 known,
                 granted: Vec::new(),
+                rates: Rates::default(),
             },
+            functions: Vec::new(),
             marks: proof
                 .marks
                 .iter()
@@ -106,9 +112,11 @@ impl Argument {
                 goal,
                 known: Vec::new(),
                 granted: Vec::new(),
+                rates: Rates::default(),
             },
             vocabulary,
             marks: Vec::new(),
+            functions: Vec::new(),
         })
     }
 
@@ -129,6 +137,99 @@ impl Argument {
                 }
             }
         }
+    }
+
+    /// Says that a quantity depends on another.
+    pub fn depends(&mut self, function: &str, by: &str) {
+        let function = self.vocabulary.declare(function, Domain::Real);
+        let by = self.vocabulary.declare(by, Domain::Positive);
+        self.functions.push((function, by));
+    }
+
+    /// Works out derivatives and integrals in the lines, and gives the task
+    /// anew with its own worked out; nothing where there are none.
+    fn with_rates(&self, typed: &mut [TypedLine], vocabulary: &mut Vocabulary) -> Option<Task> {
+        let mut calculus = Calculus::default();
+        for (function, by) in &self.functions {
+            calculus.depends(*function, *by);
+        }
+        let task = &self.task;
+        let mut any = !self.functions.is_empty();
+        let mut learn = |chain: &[Expr]| {
+            for side in chain {
+                any |= side.has_calculus();
+                calculus.learn(side);
+            }
+        };
+        task.given.iter().for_each(|chain| learn(chain));
+        task.helpers.iter().for_each(|chain| learn(chain));
+        learn(&task.goal);
+        for line in typed.iter() {
+            line.readings.iter().for_each(|(chain, _)| learn(chain));
+        }
+        if !any {
+            return None;
+        }
+        // What is given by something that changes changes too.
+        let variables = calculus.variables();
+        let premises: Vec<Equation> = task
+            .given
+            .iter()
+            .chain(&task.helpers)
+            .flat_map(|chain| neighbours(chain))
+            .collect();
+        for by in variables {
+            for _ in 0..premises.len() {
+                for equation in &premises {
+                    let sides = [
+                        (&equation.left, &equation.right),
+                        (&equation.right, &equation.left),
+                    ];
+                    for (side, other) in sides {
+                        if let Expr::Symbol(symbol) = side
+                            && *symbol != by
+                            && !other.contains(*symbol)
+                            && calculus.moves(other, by)
+                        {
+                            calculus.depends(*symbol, by);
+                        }
+                    }
+                }
+            }
+        }
+        calculus.name_all(vocabulary.table_mut());
+        let table = vocabulary.table();
+        let work_out = |chain: &[Expr]| -> Vec<Expr> {
+            chain
+                .iter()
+                .map(|side| {
+                    calculus
+                        .worked_out(side, table)
+                        .unwrap_or_else(|_| side.clone())
+                })
+                .collect()
+        };
+        let given: Vec<Vec<Expr>> = task.given.iter().map(|chain| work_out(chain)).collect();
+        let helpers: Vec<Vec<Expr>> = task.helpers.iter().map(|chain| work_out(chain)).collect();
+        let goal = work_out(&task.goal);
+        let mut spoken = vec![goal.clone()];
+        for line in typed.iter_mut() {
+            for (chain, _) in &mut line.readings {
+                *chain = work_out(chain);
+                spoken.push(chain.clone());
+            }
+        }
+        let mut premises = given.clone();
+        premises.extend(helpers.iter().cloned());
+        let rates = Rates::new(calculus, &premises, &spoken);
+        Some(Task {
+            given,
+            helpers,
+            goal,
+            known: task.known.clone(),
+            granted: task.granted.clone(),
+            rates,
+        })
     }
 
     /// Judges the lines of a working.
@@ -157,7 +258,9 @@ impl Argument {
                 }
             }
         }
-        let report = judge(&self.task, &typed, vocabulary.table());
+        let changed = self.with_rates(&mut typed, &mut vocabulary);
+        let task = changed.as_ref().unwrap_or(&self.task);
+        let report = judge(task, &typed, vocabulary.table());
         let earned = marks::earned(&self.marks, &report, vocabulary.table());
         let marks = if self.marks.is_empty() {
             marks::usual(&report)

@@ -22,6 +22,7 @@ pub mod premises;
 pub mod proof;
 pub mod putback;
 mod quadratic;
+pub mod rates;
 pub mod rearrangement;
 mod several;
 pub mod signs;

@@ -8,12 +8,16 @@
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Known;
 use crate::algebra::normal::Field;
+use crate::algebra::normalise::proved_equal;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
-use super::uses::{Prepared, Source, Supply, is_substitution, length, smallest, symbols_of};
+use super::rates::Rates;
+use super::uses::{
+    Prepared, Source, Supply, essential, is_substitution, length, letters, smallest, symbols_of,
+};
 use super::verdict::{Evidence, Note, Undecided};
 
 /// Lines that one working may have.
@@ -32,6 +36,8 @@ pub struct Task {
     pub known: Vec<(String, Equation)>,
     /// Approximations that the question grants.
     pub granted: Vec<Approximation>,
+    /// Rates of change that the working speaks of.
+    pub rates: Rates,
 }
 
 /// A line as it was typed, in all its readings.
@@ -195,16 +201,23 @@ impl<'t> Checker<'t> {
     pub fn new(task: &'t Task, table: SymbolTable) -> Self {
         let mut supplies = Vec::new();
         let mut base = Vec::new();
-        for (number, chain) in task.given.iter().enumerate() {
+        let mut rated = Vec::new();
+        let mut take = |source: Source, chain: &[Expr]| {
             let equations = neighbours(chain);
-            base.extend(equations.iter().cloned());
-            supplies.push(Supply::new(Source::Given(number), equations, &table));
+            let rates = task.rates.of(&equations);
+            base.extend(equations.iter().chain(&rates).cloned());
+            supplies.push(Supply::new(source, equations.clone(), &table));
+            if !rates.is_empty() {
+                rated.push(Supply::with_rates(source, equations, rates, &table));
+            }
+        };
+        for (number, chain) in task.given.iter().enumerate() {
+            take(Source::Given(number), chain);
         }
         for (number, chain) in task.helpers.iter().enumerate() {
-            let equations = neighbours(chain);
-            base.extend(equations.iter().cloned());
-            supplies.push(Supply::new(Source::Helper(number), equations, &table));
+            take(Source::Helper(number), chain);
         }
+        supplies.extend(rated);
         let mut known_symbols = symbols_of(&base);
         for symbol in symbols_of(&neighbours(&task.goal)) {
             if !known_symbols.contains(&symbol) {
@@ -295,6 +308,7 @@ impl<'t> Checker<'t> {
         if let Some((symbol, domain)) = self.definition(&equations, brings_in) {
             self.table.set_domain(symbol, domain);
             self.base.extend(equations.iter().cloned());
+            self.base.extend(self.task.rates.of(&equations));
             self.premises = Premises::new(&self.base, &self.table);
             self.approximate();
             self.prepared.clear();
@@ -459,13 +473,16 @@ impl<'t> Checker<'t> {
     }
 
     fn is_repeat(&self, line: &Equation, source: Source) -> bool {
-        let Some(supply) = self.supplies.iter().find(|supply| supply.source == source) else {
-            return false;
+        let chain = match source {
+            Source::Given(number) => self.task.given.get(number),
+            Source::Helper(number) => self.task.helpers.get(number),
+            Source::Line(_) => None,
         };
-        supply
-            .equations
-            .iter()
-            .any(|given| given == line || *given == line.flipped())
+        chain.is_some_and(|chain| {
+            neighbours(chain)
+                .iter()
+                .any(|given| given == line || *given == line.flipped())
+        })
     }
 
     /// Why a line does not follow.
@@ -473,6 +490,7 @@ impl<'t> Checker<'t> {
         let equations = neighbours(&verdict.chain);
         if let [equation] = equations.as_slice()
             && let Some(name) = self.known_formula(equation)
+            && self.agrees_with_givens(equation)
         {
             verdict.kind = Kind::NotGiven(name);
             return;
@@ -501,6 +519,13 @@ impl<'t> Checker<'t> {
             }
         }
         verdict.carried_forward = equations.iter().all(|equation| self.carries_on(equation));
+    }
+
+    /// Whether an equation can hold together with the givens.
+    fn agrees_with_givens(&self, equation: &Equation) -> bool {
+        let mut all = self.base.clone();
+        all.push(equation.clone());
+        Premises::new(&all, &self.table).have_places()
     }
 
     /// Whether an equation follows from a broken line, alone or with one more
@@ -557,7 +582,12 @@ impl<'t> Checker<'t> {
             if let [first, _, .., last] = verdict.chain.as_slice() {
                 own.push(Equation::new(first.clone(), last.clone()));
             }
+            let rates = self.task.rates.of(&own);
             if !verdict.uses.is_empty() || matches!(verdict.kind, Kind::Defines(_)) {
+                if !rates.is_empty() {
+                    self.supplies
+                        .push(Supply::with_rates(source, own.clone(), rates, &self.table));
+                }
                 self.supplies.push(Supply::new(source, own, &self.table));
             }
         } else if matches!(
@@ -594,13 +624,45 @@ impl<'t> Checker<'t> {
         if verdict.kind == Kind::Leap || self.is_result(&verdict.chain, true) {
             return false;
         }
-        if verdict.uses.len() == 1 {
+        if self.turned_from_pending(&verdict.chain) {
+            return false;
+        }
+        if verdict.uses.len() == 1 || self.is_longer_than_goal(&verdict.chain) {
             return true;
         }
         let from = self.equations_of(&verdict.uses, &self.supplies);
         neighbours(&verdict.chain)
             .iter()
             .all(|equation| is_substitution(equation, &from, false))
+    }
+
+    /// Whether a line is the line before, which says what is to be shown, but
+    /// for one thing done to both sides.
+    fn turned_from_pending(&self, chain: &[Expr]) -> bool {
+        let Some(before) = self.lines.len().checked_sub(1) else {
+            return false;
+        };
+        if !self.pending.contains(&before) {
+            return false;
+        }
+        neighbours(&self.lines[before].chain).iter().any(|one| {
+            neighbours(chain).iter().any(|two| {
+                [two.clone(), two.flipped()].iter().any(|two| {
+                    let cross = |a: &Expr, b: &Expr| Expr::mul(a.clone(), b.clone());
+                    let less = |a: &Expr, b: &Expr| Expr::sub(a.clone(), b.clone());
+                    let equal = |a: Expr, b: Expr| proved_equal(&a, &b, &self.table) == Ok(true);
+                    equal(cross(&one.left, &two.right), cross(&one.right, &two.left))
+                        || equal(less(&one.left, &two.left), less(&one.right, &two.right))
+                })
+            })
+        })
+    }
+
+    /// Whether a line has more letters than what is to be shown: then it
+    /// shows how it was come by.
+    fn is_longer_than_goal(&self, chain: &[Expr]) -> bool {
+        let count = |chain: &[Expr]| -> usize { neighbours(chain).iter().map(letters).sum() };
+        count(chain) > count(&self.task.goal)
     }
 
     fn has_work(&self) -> bool {
@@ -621,15 +683,6 @@ impl<'t> Checker<'t> {
     /// `E = (F/A)/(x/L)` shows how it was come by.
     fn is_result(&self, chain: &[Expr], bare: bool) -> bool {
         let goal = neighbours(&self.task.goal);
-        let letters = |equation: &Equation| -> usize {
-            equation
-                .symbols()
-                .into_iter()
-                .map(|symbol| {
-                    equation.left.occurrences(symbol) + equation.right.occurrences(symbol)
-                })
-                .sum()
-        };
         let pairs = all_pairs(chain);
         goal.iter().all(|goal| {
             pairs.iter().any(|pair| {
@@ -643,9 +696,12 @@ impl<'t> Checker<'t> {
     /// Whether a line has the same solutions as what is to be shown.
     fn is_goal_again(&self, chain: &[Expr]) -> bool {
         let goal = neighbours(&self.task.goal);
-        let wanted = symbols_of(&goal);
+        let mut wanted: Vec<Symbol> = Vec::new();
+        for equation in &goal {
+            wanted.extend(essential(equation, &self.table));
+        }
         neighbours(chain).iter().any(|equation| {
-            let own = equation.symbols();
+            let own = essential(equation, &self.table);
             own.len() == wanted.len()
                 && own.iter().all(|symbol| wanted.contains(symbol))
                 && relate(std::slice::from_ref(equation), &goal, &self.table).relation

@@ -664,7 +664,7 @@ fn is_clearly_nonzero(divisor: &Expr, table: &SymbolTable) -> bool {
             .iter()
             .all(|factor| is_clearly_nonzero(&factor.value, table)),
         Expr::Power(base, _) => is_clearly_nonzero(base, table),
-        Expr::Sum(_) | Expr::Call(..) => false,
+        Expr::Sum(_) | Expr::Call(..) | Expr::Derivative(_) | Expr::Integral(_) => false,
     }
 }
 

@@ -91,6 +91,7 @@ pub fn signs(expr: &Expr, table: &SymbolTable) -> Signs {
             Domain::Real => Signs::ANY,
         },
         Expr::Constant(_) => Signs::POSITIVE,
+        Expr::Derivative(_) | Expr::Integral(_) => Signs::ANY,
         Expr::Sum(terms) => terms.iter().fold(Signs::ZERO, |sum, term| {
             let own = signs(&term.value, table);
             sum.plus(match term.sign {

@@ -234,7 +234,7 @@ impl<'a> Tidy<'a> {
             Expr::Symbol(symbol) if exponent.is_integer() => (3, rank(symbol)),
             Expr::Symbol(symbol) => (4, rank(symbol)),
             Expr::Sum(_) | Expr::Product(_) => (5, 0),
-            Expr::Call(..) => (6, 0),
+            Expr::Call(..) | Expr::Derivative(_) | Expr::Integral(_) => (6, 0),
             Expr::Power(..) => (7, 0),
         }
     }

@@ -36,6 +36,8 @@ pub struct Supply {
     pub source: Source,
     /// Its equations.
     pub equations: Vec<Equation>,
+    /// Whether what it says of rates of change is among them.
+    pub with_rates: bool,
     symbols: Vec<Symbol>,
 }
 
@@ -54,7 +56,23 @@ impl Supply {
         Supply {
             source,
             equations,
+            with_rates: false,
             symbols,
+        }
+    }
+
+    /// A premise with what it says of rates of change.
+    #[must_use]
+    pub fn with_rates(
+        source: Source,
+        mut equations: Vec<Equation>,
+        rates: Vec<Equation>,
+        table: &SymbolTable,
+    ) -> Self {
+        equations.extend(rates);
+        Supply {
+            with_rates: true,
+            ..Supply::new(source, equations, table)
         }
     }
 }
@@ -74,7 +92,8 @@ pub fn symbols_of(equations: &[Equation]) -> Vec<Symbol> {
 }
 
 /// The letters of an equation that do not cancel.
-fn essential(equation: &Equation, table: &SymbolTable) -> Vec<Symbol> {
+#[must_use]
+pub fn essential(equation: &Equation, table: &SymbolTable) -> Vec<Symbol> {
     let mut symbols = equation.symbols();
     let mut field = Field::new(table);
     let Ok(normal) = field.settling(|field| field.normalise(&equation.difference())) else {
@@ -97,7 +116,7 @@ fn essential(equation: &Equation, table: &SymbolTable) -> Vec<Symbol> {
 
 /// Prepared sets of premises, kept for the next line.
 #[derive(Debug, Default)]
-pub struct Prepared(FxHashMap<Vec<Source>, Premises>);
+pub struct Prepared(FxHashMap<Vec<(Source, bool)>, Premises>);
 
 impl Prepared {
     /// Forgets what was prepared: domains have changed.
@@ -106,7 +125,10 @@ impl Prepared {
     }
 
     fn of(&mut self, set: &[&Supply], table: &SymbolTable) -> &Premises {
-        let key: Vec<Source> = set.iter().map(|supply| supply.source).collect();
+        let key: Vec<(Source, bool)> = set
+            .iter()
+            .map(|supply| (supply.source, supply.with_rates))
+            .collect();
         self.0.entry(key).or_insert_with(|| {
             let equations: Vec<Equation> = set
                 .iter()
@@ -146,15 +168,24 @@ pub fn smallest(
         return Some(Vec::new());
     }
     let mut carries = |set: &[&Supply]| prepared.of(set, table).prove(line, table);
-    for one in supplies {
-        if may_carry(&[one], &symbols) && carries(&[one]) {
-            return Some(vec![one.source]);
+    // Differentiating is work of its own: first without.
+    for with_rates in [false, true] {
+        if with_rates && !supplies.iter().any(|supply| supply.with_rates) {
+            break;
         }
-    }
-    for (at, one) in supplies.iter().enumerate() {
-        for two in &supplies[at + 1..] {
-            if may_carry(&[one, two], &symbols) && carries(&[one, two]) {
-                return Some(vec![one.source, two.source]);
+        let fits = |set: &[&Supply]| {
+            set.iter().any(|supply| supply.with_rates) == with_rates && may_carry(set, &symbols)
+        };
+        for one in supplies {
+            if fits(&[one]) && carries(&[one]) {
+                return Some(vec![one.source]);
+            }
+        }
+        for (at, one) in supplies.iter().enumerate() {
+            for two in &supplies[at + 1..] {
+                if one.source != two.source && fits(&[one, two]) && carries(&[one, two]) {
+                    return Some(vec![one.source, two.source]);
+                }
             }
         }
     }
@@ -172,7 +203,13 @@ pub fn smallest(
             at += 1;
         }
     }
-    Some(set.into_iter().map(|supply| supply.source).collect())
+    let mut sources: Vec<Source> = Vec::new();
+    for supply in set {
+        if !sources.contains(&supply.source) {
+            sources.push(supply.source);
+        }
+    }
+    Some(sources)
 }
 
 /// How often each letter stands in an equation.
@@ -260,4 +297,10 @@ pub fn length(equation: &Equation) -> usize {
         count
     }
     nodes(&equation.left) + nodes(&equation.right)
+}
+
+/// How many letters stand in an equation.
+#[must_use]
+pub fn letters(equation: &Equation) -> usize {
+    counts(equation).values().sum()
 }

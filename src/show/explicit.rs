@@ -100,6 +100,37 @@ fn write(expr: &Expr, symbols: &SymbolTable, out: &mut String) -> Holds {
             }
             Holds::Product
         }
+        Expr::Derivative(own) => {
+            let order = if own.order > 1 {
+                format!("^{}", own.order)
+            } else {
+                String::new()
+            };
+            let by = symbols.name(own.by);
+            match &own.of {
+                Expr::Symbol(symbol) => {
+                    let gap = if own.order > 1 { " " } else { "" };
+                    let name = symbols.name(*symbol);
+                    out.push_str(&format!("(d{order}{gap}{name}/d{by}{order})"));
+                }
+                other => {
+                    out.push_str(&format!("(d{order}/d{by}{order}("));
+                    write(other, symbols, out);
+                    out.push_str("))");
+                }
+            }
+            Holds::Atom
+        }
+        Expr::Integral(own) => {
+            out.push_str("int(");
+            write(&own.of, symbols, out);
+            out.push_str(&format!(", {}, ", symbols.name(own.by)));
+            write(&own.from, symbols, out);
+            out.push_str(", ");
+            write(&own.to, symbols, out);
+            out.push(')');
+            Holds::Atom
+        }
         Expr::Power(base, exponent) => {
             if matches!(**base, Expr::Constant(Constant::Euler)) {
                 out.push_str("exp(");

@@ -132,6 +132,9 @@ impl Painter<'_> {
             Expr::Product(factors) => self.product(factors, depth),
             Expr::Power(base, exponent) => self.power(base, exponent, depth),
             Expr::Call(function, argument) => self.call(*function, argument, None, depth),
+            Expr::Derivative(_) | Expr::Integral(_) => {
+                Block::text(&line(expr, self.table, self.spelling), Ends::Wide)
+            }
         }
     }
 

@@ -7,7 +7,7 @@
 
 use std::fmt::Write as _;
 
-use crate::algebra::expr::{Constant, Equation, Expr, Factor, Function, Sign, Term};
+use crate::algebra::expr::{Constant, Derivative, Equation, Expr, Factor, Function, Sign, Term};
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::text::{functions, greek};
@@ -324,7 +324,53 @@ impl Writer<'_> {
                 self.call(*function, argument);
                 Tail::Closed
             }
+            Expr::Derivative(own) => {
+                self.derivative(own);
+                Tail::Name
+            }
+            Expr::Integral(own) => {
+                self.out.push_str("int(");
+                let bar = std::mem::replace(&mut self.in_bar, false);
+                self.sum(&own.of);
+                self.out.push_str(", ");
+                self.symbol(own.by);
+                self.out.push_str(", ");
+                self.sum(&own.from);
+                self.out.push_str(", ");
+                self.sum(&own.to);
+                self.in_bar = bar;
+                self.out.push(')');
+                Tail::Closed
+            }
         }
+    }
+
+    /// `dx/dt`, `d²x/dt²`, `d/dt(...)`: in brackets, since the slash is not
+    /// one of a division.
+    fn derivative(&mut self, own: &Derivative) {
+        let mut order = String::new();
+        if own.order > 1 {
+            match self.style {
+                Spelling::Unicode => order.extend(own.order.to_string().chars().map(raised)),
+                Spelling::Ascii => {
+                    let _ = write!(order, "^{}", own.order);
+                }
+            }
+        }
+        let _ = write!(self.out, "(d{order}");
+        if let Expr::Symbol(symbol) = own.of {
+            if self.style == Spelling::Ascii && own.order > 1 {
+                self.out.push(' ');
+            }
+            self.symbol(symbol);
+        }
+        self.out.push_str("/d");
+        self.symbol(own.by);
+        self.out.push_str(&order);
+        if !matches!(own.of, Expr::Symbol(_)) {
+            self.bracketed(&own.of);
+        }
+        self.out.push(')');
     }
 
     fn pi_is_free(&self) -> bool {

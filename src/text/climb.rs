@@ -214,7 +214,7 @@ impl<'a> Climb<'a> {
         })
     }
 
-    fn sum(&mut self) -> Climbed {
+    pub(super) fn sum(&mut self) -> Climbed {
         let first_sign = self.sign();
         if first_sign.is_some() {
             self.at += 1;
@@ -261,7 +261,12 @@ impl<'a> Climb<'a> {
             return false;
         };
         match token.kind {
-            Kind::Symbol(_) | Kind::Pi | Kind::Euler | Kind::Open(_) => true,
+            Kind::Symbol(_)
+            | Kind::Pi
+            | Kind::Euler
+            | Kind::Open(_)
+            | Kind::Derivative { .. }
+            | Kind::Integral => true,
             Kind::Function(_) | Kind::Log | Kind::LogBase(_) => !self.in_argument,
             Kind::Bar => !self.in_bar,
             // A number does not, `(a + b) 2` and `a 2` being more likely a lost
@@ -450,7 +455,7 @@ impl<'a> Climb<'a> {
     }
 
     /// A primary with its powers.
-    fn factor(&mut self) -> Climbed {
+    pub(super) fn factor(&mut self) -> Climbed {
         if let Some((number, used)) = self.scientific(self.at) {
             let span = self.span();
             let number = number.ok_or_else(|| {
@@ -634,6 +639,8 @@ impl<'a> Climb<'a> {
                 self.call(&token.kind, function)
             }
             Kind::Log | Kind::LogBase(_) => self.call(&token.kind, Function::Ln),
+            Kind::Derivative { of, by, order } => self.derivative(*of, *by, *order),
+            Kind::Integral => self.integral(),
             _ => Err(self.missing_operand()),
         }
     }

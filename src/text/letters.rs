@@ -59,7 +59,7 @@ impl<'a> Names<'a> {
     }
 
     /// The symbol whose key is this one but for an underscore.
-    fn weak(&self, key: &str) -> Option<Symbol> {
+    pub(super) fn weak(&self, key: &str) -> Option<Symbol> {
         self.vocabulary.weak(key).or_else(|| {
             let glued =
                 |own: &str| own.contains('_') && own.chars().filter(|&c| c != '_').eq(key.chars());

@@ -1,6 +1,7 @@
 //! From lexemes to tokens: numbers are read, operators told apart in all
 //! their typings, runs of letters split.
 
+use super::calculus;
 use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::escape::escape;
 use super::letters::{self, After, Names};
@@ -35,6 +36,17 @@ pub(super) enum Kind {
     Close(char),
     Bar,
     Equals,
+    /// `d²x/dt²` in front of nothing, or `d/dt` in front of what is
+    /// differentiated.
+    Derivative {
+        of: Option<Symbol>,
+        by: Symbol,
+        order: u32,
+    },
+    /// `int`, in front of its bracket.
+    Integral,
+    /// What parts the arguments of an integral.
+    Comma,
     /// A raised whole number.
     Raised(Number),
     /// A raised letter (`ⁿ`).
@@ -76,10 +88,31 @@ pub(super) fn tokens(
         sites: Vec::new(),
     };
     let mut at = 0;
+    let mut integrals = false;
     while at < lexemes.len() {
         let Lexeme { class, span } = lexemes[at];
+        if class == Class::Run
+            && let Some(used) = calculus::tokens_at(text, &lexemes[at..], names, &mut out.row)?
+        {
+            integrals |= matches!(
+                out.row.last(),
+                Some(Token {
+                    kind: Kind::Integral,
+                    ..
+                })
+            );
+            at += used;
+            continue;
+        }
         at += 1;
         match class {
+            Class::Number if integrals && span.of(text).contains(',') => {
+                calculus::numbers(text, span, names, flips, &mut out)?;
+            }
+            Class::Unknown if integrals && span.of(text) == "," => out.row.push(Token {
+                kind: Kind::Comma,
+                span,
+            }),
             Class::Number => number(text, span, names, flips, &mut out)?,
             Class::Operator => operator(text, span, flips, &mut out),
             Class::Superscript => superscript(text, span, names, &mut out.row)?,
@@ -136,7 +169,7 @@ fn too_large(text: &str, span: Span) -> Diagnostic {
     )
 }
 
-fn number(
+pub(super) fn number(
     text: &str,
     span: Span,
     names: &Names<'_>,

@@ -33,6 +33,17 @@ impl Proofs {
             goal,
             vocabulary,
         )?;
+        for (name, variables) in &request.functions {
+            let variables = variables.as_array().map(Vec::as_slice).unwrap_or_default();
+            for variable in variables {
+                let Some(variable) = variable.as_str() else {
+                    return Err(Refusal::Request(format!(
+                        "the function \"{name}\" needs a list of what it depends on"
+                    )));
+                };
+                argument.depends(name, variable);
+            }
+        }
         for key in &request.approximations {
             let approximation = Approximation::from_key(key).ok_or_else(|| {
                 Refusal::Request(format!(

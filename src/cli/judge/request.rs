@@ -29,6 +29,8 @@ pub(super) struct Request {
     pub goal: Option<String>,
     #[serde(default)]
     pub lines: Vec<String>,
+    #[serde(default)]
+    pub functions: Map<String, Value>,
     /// Approximations that the question grants: `small-angle`.
     #[serde(default)]
     pub approximations: Vec<String>,

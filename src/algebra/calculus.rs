@@ -238,10 +238,16 @@ impl Calculus {
                 Expr::Number(number) => Expr::Number(number - &Number::ONE),
                 other => Expr::sub(other.clone(), Expr::integer(1)),
             };
-            let value = Expr::mul(
-                Expr::mul(exponent.clone(), Expr::pow(base.clone(), lowered)),
-                self.derivative(base, by)?,
-            );
+            let raised = match lowered {
+                Expr::Number(number) if number.is_one() => base.clone(),
+                lowered => Expr::pow(base.clone(), lowered),
+            };
+            let inner = self.derivative(base, by)?;
+            let outer = Expr::mul(exponent.clone(), raised);
+            let value = match inner {
+                Expr::Number(number) if number.is_one() => outer,
+                inner => Expr::mul(outer, inner),
+            };
             terms.push(Term {
                 sign: Sign::Plus,
                 value,

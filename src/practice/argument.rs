@@ -87,12 +87,7 @@ impl Argument {
                 .preferred
                 .chain;
             if chain.len() < 2 {
-                return Err(Diagnostic::new(
-                    DiagnosticKind::WrongNumberOfSides,
-                    "An equation was expected here: two sides with an equals sign between.",
-                    text,
-                    Span::new(0, text.len()),
-                ));
+                return Err(no_equation(text));
             }
             Ok(chain)
         };
@@ -241,12 +236,13 @@ impl Argument {
         for text in lines {
             match read_working(text, &mut vocabulary, Undeclared::Declare) {
                 Ok(line) => {
+                    let alone = line.readings.preferred.chain.len() < 2 && !line.goes_on;
+                    unreadable.push(alone.then(|| no_equation(text)));
                     typed.push(TypedLine {
                         readings: readings(&line.readings),
                         brings_in: line.brings_in,
                         goes_on: line.goes_on,
                     });
-                    unreadable.push(None);
                 }
                 Err(diagnostic) => {
                     typed.push(TypedLine {
@@ -275,6 +271,15 @@ impl Argument {
             vocabulary,
         }
     }
+}
+
+fn no_equation(text: &str) -> Diagnostic {
+    Diagnostic::new(
+        DiagnosticKind::WrongNumberOfSides,
+        "An equation was expected here: two sides with an equals sign between.",
+        text,
+        Span::new(0, text.len()),
+    )
 }
 
 fn readings(readings: &Readings) -> Vec<(Vec<Expr>, Option<crate::reason::verdict::Note>)> {

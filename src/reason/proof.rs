@@ -14,6 +14,7 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
+use super::premises::{branches, doubled};
 use super::rates::Rates;
 use super::uses::{
     Prepared, Source, Supply, essential, is_substitution, length, letters, smallest, symbols_of,
@@ -437,7 +438,11 @@ impl<'t> Checker<'t> {
             let Some(found) = smallest(equation, &own, &mut self.prepared, &self.table) else {
                 continue;
             };
-            if found.len() > 2 {
+            let renamings = own
+                .iter()
+                .filter(|supply| found.contains(&supply.source) && supply.is_renaming())
+                .count();
+            if found.len() - renamings > 2 {
                 let from = self.equations_of(&found, &own);
                 leap |= !is_substitution(equation, &from, true);
             }
@@ -702,7 +707,8 @@ impl<'t> Checker<'t> {
         }
         neighbours(chain).iter().any(|equation| {
             let own = essential(equation, &self.table);
-            own.len() == wanted.len()
+            goal.iter().all(|goal| doubled(goal) == doubled(equation))
+                && own.len() == wanted.len()
                 && own.iter().all(|symbol| wanted.contains(symbol))
                 && relate(std::slice::from_ref(equation), &goal, &self.table).relation
                     == Relation::Same
@@ -790,11 +796,8 @@ fn alike(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
     if first == second || *first == second.flipped() {
         return true;
     }
-    if super::premises::doubled(first) || super::premises::doubled(second) {
-        let (one, two) = (
-            super::premises::branches(first),
-            super::premises::branches(second),
-        );
+    if doubled(first) || doubled(second) {
+        let (one, two) = (branches(first), branches(second));
         return one.len() == two.len()
             && one
                 .iter()

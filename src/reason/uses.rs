@@ -61,6 +61,18 @@ impl Supply {
         }
     }
 
+    /// Whether it only gives another letter to the same thing.
+    #[must_use]
+    pub fn is_renaming(&self) -> bool {
+        matches!(
+            self.equations.as_slice(),
+            [Equation {
+                left: Expr::Symbol(_),
+                right: Expr::Symbol(_),
+            }]
+        )
+    }
+
     /// A premise with what it says of rates of change.
     #[must_use]
     pub fn with_rates(
@@ -169,6 +181,10 @@ pub fn smallest(
     }
     let mut carries = |set: &[&Supply]| prepared.of(set, table).prove(line, table);
     // Differentiating is work of its own: first without.
+    let renamings: Vec<&Supply> = supplies
+        .iter()
+        .filter(|supply| supply.is_renaming())
+        .collect();
     for with_rates in [false, true] {
         if with_rates && !supplies.iter().any(|supply| supply.with_rates) {
             break;
@@ -185,6 +201,21 @@ pub fn smallest(
             for two in &supplies[at + 1..] {
                 if one.source != two.source && fits(&[one, two]) && carries(&[one, two]) {
                     return Some(vec![one.source, two.source]);
+                }
+            }
+        }
+        // Another letter for the same thing is no step: with one of those
+        // beside two others it is still two.
+        for renaming in &renamings {
+            for (at, one) in supplies.iter().enumerate() {
+                for two in &supplies[at + 1..] {
+                    let set = [*renaming, one, two];
+                    let differ = one.source != two.source
+                        && one.source != renaming.source
+                        && two.source != renaming.source;
+                    if differ && fits(&set) && carries(&set) {
+                        return Some(set.iter().map(|supply| supply.source).collect());
+                    }
                 }
             }
         }

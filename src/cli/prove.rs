@@ -1,0 +1,153 @@
+//! `rejig prove`: a working in a file, checked line by line.
+
+use std::io::{self, Write};
+
+use crate::physics::formulary::Formulary;
+use crate::physics::marking::rule;
+use crate::practice::argument::{Argument, Judged};
+use crate::reason::approximation::Approximation;
+use crate::show::derivation::Words;
+use crate::show::wrap::wrapped;
+use crate::store::sheets;
+use crate::text::proof_file::{ProofFile, proof_file};
+use crate::text::{Diagnostic, Vocabulary};
+
+use super::args::Prove;
+use super::exit::Status;
+use super::outcome::{Outcome, misunderstood};
+use super::style::Style;
+
+/// Bytes that a file may have.
+const LONGEST_FILE: u64 = 1 << 20;
+
+/// Runs the verb: the status says whether the result was shown.
+///
+/// # Errors
+/// When the file can't be read, or writing fails.
+pub fn run(arguments: &Prove, style: &Style) -> Outcome {
+    let shown_path = arguments.file.display();
+    let text = match text_of(arguments) {
+        Ok(text) => text,
+        Err(error) => return misunderstood(format!("I can't read {shown_path}: {error}.")),
+    };
+    let file = match proof_file(&text) {
+        Ok(file) => file,
+        Err(fault) => return misunderstood(fault.render()),
+    };
+    let Some(goal) = &file.goal else {
+        return misunderstood(format!(
+            "{shown_path} has no show line, so nothing is to be shown.\nWrite one like this: \
+             show v^2 = u^2 + 2 a s"
+        ));
+    };
+    let mut argument = match prepared(&file, &goal.text) {
+        Ok(argument) => argument,
+        Err(fault) => return misunderstood(format!("I can't read the question.\n{}", fault.render())),
+    };
+    for grant in &file.granted {
+        match Approximation::from_key(&grant.text) {
+            Some(approximation) => argument.grant(approximation),
+            None => {
+                return misunderstood(format!(
+                    "line {}: I know no approximation called {}.\nThe one that I know is \
+                     small-angle.",
+                    grant.line, grant.text
+                ));
+            }
+        }
+    }
+    for (code, condition) in &file.marks {
+        let rule = rule(condition, &argument.vocabulary);
+        argument.marks.push((code.clone(), rule));
+    }
+    let formulary: Formulary = sheets::embedded();
+    argument.know(&formulary);
+    let judged = argument.judge(file.lines.iter().map(|line| line.text.as_str()));
+    report(&file, &judged, style)?;
+    Ok(if judged.report.complete {
+        Status::Done
+    } else {
+        Status::Faults
+    })
+}
+
+fn text_of(arguments: &Prove) -> io::Result<String> {
+    use std::io::Read;
+    let mut bytes = Vec::new();
+    if arguments.file.as_os_str() == "-" {
+        io::stdin().lock().take(LONGEST_FILE).read_to_end(&mut bytes)?;
+    } else {
+        std::fs::File::open(&arguments.file)?
+            .take(LONGEST_FILE)
+            .read_to_end(&mut bytes)?;
+    }
+    String::from_utf8(bytes)
+        .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "it is not plain text in UTF-8"))
+}
+
+fn prepared(file: &ProofFile, goal: &str) -> Result<Argument, Diagnostic> {
+    let mut vocabulary = Vocabulary::new();
+    for (name, domain) in &file.quantities {
+        vocabulary.declare(name, *domain);
+    }
+    let mut argument = Argument::of_text(
+        file.given.iter().map(|line| line.text.as_str()),
+        file.helpers.iter().map(|line| line.text.as_str()),
+        goal,
+        vocabulary,
+    )?;
+    for (name, variables) in &file.functions {
+        for variable in variables {
+            argument.depends(name, variable);
+        }
+    }
+    Ok(argument)
+}
+
+fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
+    let words = Words {
+        table: judged.vocabulary.table(),
+        spelling: style.spelling,
+        given: &file.given.iter().map(|line| line.text.clone()).collect::<Vec<_>>(),
+    };
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    for (number, ((line, typed), unreadable)) in judged
+        .report
+        .lines
+        .iter()
+        .zip(&file.lines)
+        .zip(&judged.unreadable)
+        .enumerate()
+    {
+        let remark = words.line(number, line);
+        let label = format!("{}. ", number + 1);
+        let indent = " ".repeat(label.len());
+        writeln!(out, "{}", wrapped(&typed.text, &label, &indent, style.width))?;
+        writeln!(out, "{indent}{}", style.verdict(remark.mood, remark.word))?;
+        for told in &remark.told {
+            writeln!(out, "{}", wrapped(told, &indent, &indent, style.width))?;
+        }
+        if let Some(fault) = unreadable {
+            for row in fault.render().lines() {
+                writeln!(out, "{indent}{row}")?;
+            }
+        }
+    }
+    writeln!(out)?;
+    let told = words.whole(&judged.report);
+    writeln!(out, "{}", wrapped(&told, "", "", style.width))?;
+    let (awarded, available) = judged.marks;
+    let marks: Vec<String> = file
+        .marks
+        .iter()
+        .zip(&judged.earned)
+        .map(|((code, _), earned)| format!("{code} {}", if *earned { "yes" } else { "no" }))
+        .collect();
+    let detail = if marks.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", marks.join(", "))
+    };
+    writeln!(out, "Marks: {awarded} of {available}{detail}.")?;
+    out.flush()
+}

@@ -51,6 +51,11 @@ fn argument(row: &Value) -> Argument {
         vocabulary,
     )
     .unwrap_or_else(|fault| panic!("{}", fault.render()));
+    for (name, variables) in row["functions"].as_object().into_iter().flatten() {
+        for by in strings(variables) {
+            argument.depends(name, by);
+        }
+    }
     for key in strings(&row["approximations"]) {
         argument.grant(Approximation::from_key(key).expect("an approximation"));
     }

@@ -64,6 +64,23 @@ pub enum Verb {
                       faults."
     )]
     Proofread(Proofread),
+    /// Check a working that is to show a result, line by line.
+    #[command(
+        after_help = "Example of a file:\n\n    quantity u, v, a, s: real\n    given v = u + a t\n    \
+                      given s = 1/2 (u + v) t\n    show v^2 = u^2 + 2 a s\n\n    t = (v - u)/a\n    \
+                      s = (u + v)(v - u)/(2 a)\n    v^2 = u^2 + 2 a s\n\nThe status is 0 if the \
+                      result is shown, else 1."
+    )]
+    Prove(Prove),
+}
+
+/// What is to be checked as a proof.
+#[derive(Debug, Args)]
+pub struct Prove {
+    /// The file: lines `given ...`, `show ...`, then the working; `-` for
+    /// standard input.
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
 }
 
 /// Which sheets are used.

@@ -12,6 +12,7 @@ pub mod letters;
 pub mod outcome;
 pub mod prompt;
 pub mod proofread;
+pub mod prove;
 pub mod quiz;
 pub mod rearrange;
 pub mod sheets;
@@ -55,6 +56,7 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Step(arguments) => step::run(&arguments, &style),
         Verb::Formulae(arguments) => formulae::run(&arguments),
         Verb::Proofread(arguments) => proofread::run(&arguments),
+        Verb::Prove(arguments) => prove::run(&arguments, &style),
     }
 }
 

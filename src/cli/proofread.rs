@@ -7,7 +7,9 @@ use serde_json::{Value, json};
 use crate::physics::fault::{Fault, FaultKind};
 use crate::physics::formulary::{Formulary, Topic};
 use crate::physics::proofread::proofread_with;
+use crate::practice::argument::Argument;
 use crate::reason::isolate::{Outcome as Change, isolate};
+use crate::show::derivation::Words as Derivation;
 use crate::show::formulae;
 use crate::show::line::{Spelling, name};
 use crate::show::steps::Words;
@@ -29,7 +31,10 @@ pub fn run(arguments: &Proofread) -> Outcome {
             return misunderstood(super::sheets::sentence(&told));
         }
     }
-    let faults = proofread_with(&formulary, &mut subjects);
+    let faults = proofread_with(&formulary, &mut |formulary, topic, faults| {
+        subjects(formulary, topic, faults);
+        routes(formulary, topic, faults);
+    });
     let mut out = io::BufWriter::new(io::stdout().lock());
     match arguments.format {
         Format::Text => {
@@ -93,6 +98,49 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
                 Some("it is left out of the questions".to_owned()),
             ));
         }
+    }
+}
+
+/// The proofs whose own route does not pass.
+fn routes(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
+    for proof in &topic.proofs {
+        if proof.route.is_empty() {
+            continue;
+        }
+        let judged =
+            Argument::of_sheet(topic, proof).judge(proof.route.iter().map(|line| line.text()));
+        let report = &judged.report;
+        if report.complete {
+            continue;
+        }
+        let words = Derivation {
+            table: judged.vocabulary.table(),
+            spelling: Spelling::Ascii,
+            given: &[],
+        };
+        let open = report
+            .first_bad
+            .or_else(|| report.lines.iter().position(|line| !line.kind.is_sound()));
+        let (origin, message) = match open {
+            Some(at) => {
+                let remark = words.line(at, &report.lines[at]);
+                let told = remark.told.join(" ");
+                (
+                    &proof.route[at].origin,
+                    format!(
+                        "this line of the route does not pass: {} {told}",
+                        remark.word
+                    ),
+                )
+            }
+            None => (&proof.origin, words.whole(report)),
+        };
+        faults.push(formulary.fault_at(
+            FaultKind::Working,
+            origin,
+            message.trim_end().to_owned(),
+            Some("mend the route, or what is given".to_owned()),
+        ));
     }
 }
 

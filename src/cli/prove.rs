@@ -42,7 +42,9 @@ pub fn run(arguments: &Prove, style: &Style) -> Outcome {
     };
     let mut argument = match prepared(&file, &goal.text) {
         Ok(argument) => argument,
-        Err(fault) => return misunderstood(format!("I can't read the question.\n{}", fault.render())),
+        Err(fault) => {
+            return misunderstood(format!("I can't read the question.\n{}", fault.render()));
+        }
     };
     for grant in &file.granted {
         match Approximation::from_key(&grant.text) {
@@ -75,7 +77,10 @@ fn text_of(arguments: &Prove) -> io::Result<String> {
     use std::io::Read;
     let mut bytes = Vec::new();
     if arguments.file.as_os_str() == "-" {
-        io::stdin().lock().take(LONGEST_FILE).read_to_end(&mut bytes)?;
+        io::stdin()
+            .lock()
+            .take(LONGEST_FILE)
+            .read_to_end(&mut bytes)?;
     } else {
         std::fs::File::open(&arguments.file)?
             .take(LONGEST_FILE)
@@ -108,7 +113,11 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
     let words = Words {
         table: judged.vocabulary.table(),
         spelling: style.spelling,
-        given: &file.given.iter().map(|line| line.text.clone()).collect::<Vec<_>>(),
+        given: &file
+            .given
+            .iter()
+            .map(|line| line.text.clone())
+            .collect::<Vec<_>>(),
     };
     let mut out = io::BufWriter::new(io::stdout().lock());
     for (number, ((line, typed), unreadable)) in judged
@@ -122,7 +131,11 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
         let remark = words.line(number, line);
         let label = format!("{}. ", number + 1);
         let indent = " ".repeat(label.len());
-        writeln!(out, "{}", wrapped(&typed.text, &label, &indent, style.width))?;
+        writeln!(
+            out,
+            "{}",
+            wrapped(&typed.text, &label, &indent, style.width)
+        )?;
         writeln!(out, "{indent}{}", style.verdict(remark.mood, remark.word))?;
         for told in &remark.told {
             writeln!(out, "{}", wrapped(told, &indent, &indent, style.width))?;

@@ -2,6 +2,7 @@
 //! judges nothing and prints nothing.
 
 pub mod dates;
+pub mod derivation;
 pub mod escape;
 pub mod explicit;
 pub mod figures;

@@ -110,7 +110,7 @@ impl Words<'_> {
                 told.push(if isolated || chain.len() == 1 {
                     self.answer_fails(found, subject, &letter)
                 } else {
-                    self.sides_fail(found)
+                    self.sides_fail(found, "the formula")
                 });
                 if uses_angles(chain) || self.has_angle(found) {
                     told.push("(Angles in radians.)".to_owned());
@@ -149,11 +149,11 @@ impl Words<'_> {
         }
     }
 
-    fn sides_fail(&self, found: &Counterexample) -> String {
+    pub(super) fn sides_fail(&self, found: &Counterexample, fitted: &str) -> String {
         let given = self
             .values(&found.values, None)
             .map_or_else(String::new, |given| {
-                format!("With {given}, which fit the formula, ")
+                format!("With {given}, which fit {fitted}, ")
             });
         let sides = self.sides(found);
         let sentence = format!("{given}{sides}");
@@ -283,7 +283,7 @@ impl Words<'_> {
         }
     }
 
-    fn undecided(&self, reason: Undecided) -> String {
+    pub(super) fn undecided(&self, reason: Undecided) -> String {
         match reason {
             Undecided::Limit(limit) => format!(
                 "I could not finish checking this: it takes {limit}. It counts neither as right \
@@ -384,7 +384,7 @@ impl Words<'_> {
     }
 }
 
-fn numerical(points: usize, digits: u32) -> String {
+pub(super) fn numerical(points: usize, digits: u32) -> String {
     format!(
         "This rests on numbers, not on a proof: the two agree at {points} sets of values, to \
          {digits} digits or more."

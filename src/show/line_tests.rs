@@ -155,6 +155,8 @@ fn value(expr: &Expr, point: &[f64]) -> f64 {
                 Function::Artanh => x.atanh(),
             }
         }
+        // The random trees have none.
+        Expr::Derivative(_) | Expr::Integral(_) => f64::NAN,
     }
 }
 

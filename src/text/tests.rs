@@ -48,6 +48,15 @@ fn tree(expr: &Expr, table: &SymbolTable) -> String {
                 .to_owned();
             format!("{}({inside})", function.name())
         }
+        Expr::Derivative(own) => {
+            let (of, by) = (tree(&own.of, table), table.name(own.by));
+            format!("D{}[{of};{by}]", own.order)
+        }
+        Expr::Integral(own) => {
+            let part = |expr: &Expr| tree(expr, table);
+            let by = table.name(own.by);
+            format!("INT[{};{by};{};{}]", part(&own.of), part(&own.from), part(&own.to))
+        }
     }
 }
 

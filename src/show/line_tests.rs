@@ -258,3 +258,39 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn derivatives_and_integrals_read_back() {
+    for text in [
+        "v = dx/dt",
+        "a = d^2x/dt^2",
+        "P = d/dt(m v^2/2)",
+        "F = -m dv/dt + k x",
+        "W = 2 int(k x^2, x, 0, b)",
+        "E = (dΦ/dt)^2/R",
+    ] {
+        let mut vocabulary = Vocabulary::new();
+        let first = read(text, &mut vocabulary, Undeclared::Declare)
+            .expect("it reads")
+            .preferred
+            .chain;
+        for spelling in [Spelling::Unicode, Spelling::Ascii] {
+            let shown = equation_line(&first, vocabulary.table(), spelling);
+            let again = read(&shown, &mut vocabulary, Undeclared::Refuse)
+                .unwrap_or_else(|fault| panic!("{shown}: {}", fault.render()))
+                .preferred
+                .chain;
+            assert_eq!(
+                equation_line(&again, vocabulary.table(), spelling),
+                shown,
+                "{text}"
+            );
+            let explicit = crate::show::explicit::explicit_chain(&again, vocabulary.table());
+            assert_eq!(
+                explicit,
+                crate::show::explicit::explicit_chain(&first, vocabulary.table()),
+                "{text}"
+            );
+        }
+    }
+}

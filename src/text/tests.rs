@@ -55,7 +55,12 @@ fn tree(expr: &Expr, table: &SymbolTable) -> String {
         Expr::Integral(own) => {
             let part = |expr: &Expr| tree(expr, table);
             let by = table.name(own.by);
-            format!("INT[{};{by};{};{}]", part(&own.of), part(&own.from), part(&own.to))
+            format!(
+                "INT[{};{by};{};{}]",
+                part(&own.of),
+                part(&own.from),
+                part(&own.to)
+            )
         }
     }
 }
@@ -780,5 +785,31 @@ mod any_text {
                 prop_assert_eq!(first, read(&text, &mut sheet(), undeclared));
             }
         }
+    }
+}
+
+#[test]
+fn derivatives_and_integrals() {
+    // `d` is not declared here, so these can only be derivatives.
+    check_free("v = dx/dt", "v = D1[x;t]");
+    check_free("a = d^2x/dt^2", "a = D2[x;t]");
+    check_free("a = d²x/dt²", "a = D2[x;t]");
+    check_free("F = m dv/dt", "F = (m*D1[v;t])");
+    check_free("F = -dE_p/dr", "F = (-D1[E_p;r])");
+    check_free("P = d/dt(m v^2)", "P = D1[(m*(v^2));t]");
+    check_free("W = int(k x, x, 0, b)", "W = INT[(k*x);x;0;b]");
+    check_free("W = int(x,x,0,1)", "W = INT[x;x;0;1]");
+    check_free("W = 2 int(1/x, x, a, b)", "W = (2*INT[(1/x);x;a;b])");
+    // Where it is declared it is a letter like any other.
+    check("d x/d t", "(d*x/(d*t))");
+    check("dx/dt", "(d*x/(d*t))");
+    // Orders that do not match make no derivative.
+    check_free("d^2x/dt", "((d^2)*x/(d*t))");
+    let mut vocabulary = Vocabulary::new();
+    for text in ["int(x, x, 0)", "int(x, 2x, 0, 1)", "int(x, x, 0, 1", "a, b"] {
+        assert!(
+            read(text, &mut vocabulary, Undeclared::Declare).is_err(),
+            "{text}"
+        );
     }
 }

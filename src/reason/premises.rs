@@ -159,10 +159,8 @@ impl Builder<'_> {
                 self.cases.push(case);
                 return;
             }
-            if best.as_ref().is_none_or(|(_, solved)| solved.rank >= HARD) {
-                if let Some(found) = self.by_methods(&waiting) {
-                    best = Some(found);
-                }
+            if best.is_none() {
+                best = self.by_methods(&waiting);
             }
             let Some((at, solved)) = best else {
                 case.unsolved

@@ -1,15 +1,17 @@
 //! A proof in a plain text file: what is given, what is to be shown, and the
 //! lines of a working.
 //!
-//!     quantity u, v, a: real
-//!     given v = u + a t
-//!     given s = 1/2 (u + v) t
-//!     show v^2 = u^2 + 2 a s
-//!     mark M1 when a line has no t
+//! ```text
+//! quantity u, v, a: real
+//! given v = u + a t
+//! given s = 1/2 (u + v) t
+//! show v^2 = u^2 + 2 a s
+//! mark M1 when a line has no t
 //!
-//!     t = (v - u)/a
-//!     s = (u + v)(v - u)/(2 a)
-//!     v^2 = u^2 + 2 a s
+//! t = (v - u)/a
+//! s = (u + v)(v - u)/(2 a)
+//! v^2 = u^2 + 2 a s
+//! ```
 //!
 //! Each line that does not begin with one of these words is a line of the
 //! working; `#` begins a remark.

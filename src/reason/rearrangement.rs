@@ -625,7 +625,12 @@ impl Problem {
     }
 
     /// A point of the formula at which two sides certainly differ.
-    fn false_at(&self, left: &Expr, right: &Expr, table: &SymbolTable) -> Option<Counterexample> {
+    pub(super) fn false_at(
+        &self,
+        left: &Expr,
+        right: &Expr,
+        table: &SymbolTable,
+    ) -> Option<Counterexample> {
         let mut further = left.symbols();
         right.collect_symbols(&mut further);
         further.retain(|symbol| !self.symbols.contains(symbol));

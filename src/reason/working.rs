@@ -282,6 +282,12 @@ fn one(
         };
         line(related, Vec::new(), &readings.preferred, None)
     });
+    if matches!(found.relation, Relation::Undecided(_))
+        && let Some(evidence) = fails_before(&before.equations, &found.chain, problem, table)
+    {
+        found.relation = Relation::Different;
+        found.evidence = Some(evidence);
+    }
     if matches!(found.relation, Relation::Undecided(_)) {
         let sides = sides_of(&found.chain, problem);
         if let Some(evidence) = wrong_as_answer(&before.equations, &sides, problem, table) {
@@ -340,6 +346,24 @@ fn right_as_answer(
         notes.extend(judgement.notes);
     }
     (!values.is_empty()).then_some(notes)
+}
+
+/// A point of the line before at which the line certainly fails.
+fn fails_before(
+    before: &[Equation],
+    chain: &[Expr],
+    problem: &Problem,
+    table: &SymbolTable,
+) -> Option<Evidence> {
+    let [before] = before else { return None };
+    if !before.symbols().contains(&problem.subject()) {
+        return None;
+    }
+    let own = Problem::new(before.clone(), problem.subject(), table);
+    sides_of(chain, problem)
+        .iter()
+        .find_map(|equation| own.false_at(&equation.left, &equation.right, table))
+        .map(|found| Evidence::Counterexample(Box::new(found)))
 }
 
 fn wrong_as_answer(

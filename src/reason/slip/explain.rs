@@ -1,6 +1,7 @@
 //! From a wrong answer, however it was typed, to what explains it.
 
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::expr::{Constant, Equation, Expr};
+use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::super::rearrangement::Problem;
@@ -44,6 +45,9 @@ pub fn explain(
             value.clone(),
             value.clone(),
         )));
+    }
+    if let Some(found) = number_for_constant(problem, value, table) {
+        return Some(found);
     }
     if let Some(found) = strange_letter(problem, value, table) {
         return Some(found);
@@ -173,8 +177,7 @@ fn strange_letter(problem: &Problem, value: &Expr, table: &SymbolTable) -> Optio
         let mended = value.substitute(strange[0], &Expr::Symbol(*meant));
         if let [only] = strange[..] {
             if right(&mended) {
-                let radius = letters::is_radius(only, table) && letters::is_radius(*meant, table);
-                let kind = if radius {
+                let kind = if letters::radius_and_diameter(only, *meant, table) {
                     SlipKind::RadiusDiameter
                 } else {
                     SlipKind::WrongLetter
@@ -207,4 +210,134 @@ fn strange_letter(problem: &Problem, value: &Expr, table: &SymbolTable) -> Optio
         }
     }
     None
+}
+
+/// Multiples of pi and its square that are written as decimals.
+const MULTIPLES: [(i64, i64); 15] = [
+    (1, 1),
+    (2, 1),
+    (3, 1),
+    (4, 1),
+    (6, 1),
+    (8, 1),
+    (1, 2),
+    (1, 4),
+    (3, 4),
+    (4, 3),
+    (2, 3),
+    (3, 2),
+    (1, 3),
+    (1, 6),
+    (16, 1),
+];
+/// Relative error of a rounded number.
+const ROUNDING: f64 = 4e-3;
+/// Numbers of an answer that are looked at.
+const MOST_NUMBERS: usize = 6;
+
+/// An answer that is right but for a number in the place of a constant or of
+/// a quantity, such as 9.81 for g or 12.6 for 4 pi.
+fn number_for_constant(
+    problem: &Problem,
+    value: &Expr,
+    table: &SymbolTable,
+) -> Option<Explanation> {
+    let subject = problem.subject();
+    if value.contains(subject) {
+        return None;
+    }
+    let mut numbers: Vec<Number> = Vec::new();
+    collect_numbers(value, &mut numbers);
+    let missing: Vec<Symbol> = problem
+        .formula()
+        .symbols()
+        .into_iter()
+        .filter(|symbol| *symbol != subject && !value.contains(*symbol))
+        .collect();
+    let right = |mended: &Expr| problem.judge_value(mended, table).is_right();
+    let named = |right: Expr, number: &Number| {
+        Some(Explanation::one(Slip::new(
+            SlipKind::ConstantRounded,
+            right,
+            Expr::Number(number.clone()),
+        )))
+    };
+    for number in numbers.iter().take(MOST_NUMBERS) {
+        if let [constant] = missing[..] {
+            let meant = Expr::Symbol(constant);
+            if right(&replaced(value, number, &meant)) {
+                return named(meant, number);
+            }
+        }
+        if number.is_integer() && number.abs() < Number::from(20) {
+            continue;
+        }
+        for (above, below) in MULTIPLES {
+            for power in [1, 2] {
+                #[allow(clippy::cast_precision_loss)]
+                let exact = std::f64::consts::PI.powi(power) * above as f64 / below as f64;
+                if (number.to_f64() / exact - 1.0).abs() > ROUNDING {
+                    continue;
+                }
+                let meant = Expr::mul(
+                    Expr::Number(Number::new(above, below)),
+                    super::view::raised(
+                        &Expr::Constant(Constant::Pi),
+                        &Number::from(i64::from(power)),
+                    ),
+                );
+                if right(&replaced(value, number, &meant)) {
+                    return named(meant, number);
+                }
+            }
+        }
+    }
+    // Euler's number where the letter e stands for a quantity.
+    if has_euler(value)
+        && !has_euler(&problem.formula().left)
+        && !has_euler(&problem.formula().right)
+    {
+        for symbol in missing {
+            let mended = without_euler(value, symbol);
+            if letters::is_e(symbol, table) && right(&mended) {
+                return Some(Explanation::one(Slip::new(
+                    SlipKind::WrongLetter,
+                    Expr::Symbol(symbol),
+                    Expr::Constant(Constant::Euler),
+                )));
+            }
+        }
+    }
+    None
+}
+
+fn collect_numbers(expr: &Expr, found: &mut Vec<Number>) {
+    if let Expr::Number(number) = expr
+        && !found.contains(number)
+        && !number.is_zero()
+        && !number.is_one()
+    {
+        found.push(number.clone());
+    }
+    expr.for_each_child(|child| collect_numbers(child, found));
+}
+
+fn replaced(expr: &Expr, number: &Number, meant: &Expr) -> Expr {
+    match expr {
+        Expr::Number(own) if own == number => meant.clone(),
+        other => other.map_children(|child| replaced(child, number, meant)),
+    }
+}
+
+fn has_euler(expr: &Expr) -> bool {
+    let mut found = matches!(expr, Expr::Constant(Constant::Euler));
+    expr.for_each_child(|child| found = found || has_euler(child));
+    found
+}
+
+fn without_euler(expr: &Expr, meant: Symbol) -> Expr {
+    match expr {
+        Expr::Constant(Constant::Euler) => Expr::Symbol(meant),
+        other => other.map_children(|child| without_euler(child, meant)),
+    }
 }

@@ -7,14 +7,15 @@
 
 use std::sync::OnceLock;
 
-use crate::algebra::expr::{Equation, Expr, Function};
-use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::super::isolate::{self, Outcome};
 use super::super::rearrangement::Problem;
 use super::super::step::Operation;
 use super::fingerprint::{Mark, Places};
 use super::forms::{combined, spread};
+use super::functions;
 use super::kind::SlipKind;
 use super::letters;
 use super::malrules::{RULES, Rule};
@@ -163,12 +164,16 @@ impl Slips {
             .iter()
             .filter(|rule| rule.at_end && (several || rule.kind != SlipKind::FactorNotCollected))
             .collect();
+        let exponential = self.has_exponential();
         for route in &self.routes {
             for line in 0..route.operations.len() {
                 if line + 1 < route.replayable {
                     continue;
                 }
-                missteps_at(route, line, &mut |slip, rank, other| {
+                missteps_at(route, line, &mut |mut slip, rank, other| {
+                    if exponential && slip.operation == Some(Operation::ChangeSigns) {
+                        slip.kind = SlipKind::ExponentSignLost;
+                    }
                     if let Some(value) = route.replay(line + 1, other) {
                         gathering.add(value, rank, vec![slip]);
                     }
@@ -188,6 +193,17 @@ impl Slips {
                 );
             });
             self.whole_value(&base, &mut gathering);
+        }
+        // A minus that stops at the first term looks like a sign slip at the
+        // end of the path; the bracket tells which it is.
+        let shared: Vec<&Rule> = RULES
+            .iter()
+            .filter(|rule| rule.kind == SlipKind::MinusNotShared)
+            .collect();
+        for (line, rank, slip) in self.rewritten_formula(&self.formula, &shared) {
+            for value in solve(&line, self.subject, table) {
+                gathering.add(value, rank, vec![slip.clone()]);
+            }
         }
         gathering.finish()
     }
@@ -211,10 +227,7 @@ impl Slips {
     /// What happens to the solution as a whole.
     fn whole_value(&self, base: &Expr, gathering: &mut Gathering<'_>) {
         let table = gathering.table;
-        let logs = self.formula_has(|expr| {
-            matches!(expr, Expr::Call(Function::Exp | Function::Ln, _))
-                || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
-        });
+        let logs = self.has_exponential();
         let sign = if logs {
             SlipKind::ExponentSignLost
         } else {
@@ -235,6 +248,8 @@ impl Slips {
         gathering.add_slip(inverted(base), 24, flip, base);
         let squared = raised(base, &Number::from(2));
         gathering.add_slip(squared, 27, SlipKind::RootForgotten, base);
+        let rooted = raised(base, &Number::new(1, 2));
+        gathering.add_slip(rooted, 27, SlipKind::RootForSquare, base);
         for (one, two) in letters::pairs(base, &self.formula, table) {
             let swapped = letters::exchanged(base, one, two);
             gathering.add(
@@ -304,6 +319,24 @@ impl Slips {
         any(&self.formula.left, wanted) || any(&self.formula.right, wanted)
     }
 
+    fn has_exponential(&self) -> bool {
+        self.formula_has(|expr| {
+            super::view::exponential(expr).is_some()
+                || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
+        })
+    }
+
+    fn squares_a_product(&self) -> bool {
+        self.formula_has(|expr| {
+            super::view::power(expr).is_some_and(|(base, _)| matches!(base, Expr::Product(_)))
+        }) || self.routes.iter().any(|route| {
+            route
+                .operations
+                .iter()
+                .any(|operation| matches!(operation, Operation::RaiseToPower(_)))
+        })
+    }
+
     /// A rule's kind, told more exactly from where it was misapplied.
     fn kind_at_end(
         &self,
@@ -326,9 +359,8 @@ impl Slips {
             SlipKind::FunctionAsFactor => {
                 // A function that the formula does not have came in on the way.
                 if let Expr::Call(function, _) = right
-                    && !self.formula_has(
-                        |expr| matches!(expr, Expr::Call(own, _) if own == function),
-                    )
+                    && !self
+                        .formula_has(|expr| matches!(expr, Expr::Call(own, _) if own == function))
                 {
                     SlipKind::InverseFunctionForgotten
                 } else {
@@ -337,32 +369,42 @@ impl Slips {
             }
             SlipKind::InverseFunctionForgotten => {
                 if let Expr::Call(function, _) = right
-                    && self.formula_has(
-                        |expr| matches!(expr, Expr::Call(own, _) if own == function),
-                    )
+                    && self
+                        .formula_has(|expr| matches!(expr, Expr::Call(own, _) if own == function))
                 {
                     SlipKind::FunctionAsFactor
                 } else {
                     kind
                 }
             }
-            SlipKind::ExponentSignLost
-                if matches!(right, Expr::Call(Function::Ln | Function::Log10, _))
-                    && matches!(wrong, Expr::Call(..))
-                    && !self.formula_has(|expr| {
-                        super::view::exponential(expr).is_some()
-                            || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
-                    }) =>
-            {
-                SlipKind::FractionInverted
+            SlipKind::ExponentSignLost if !self.has_exponential() => {
+                if matches!((right, wrong), (Expr::Call(..), Expr::Call(..)))
+                    && super::view::exponential(right).is_none()
+                {
+                    SlipKind::FractionInverted
+                } else {
+                    SlipKind::SignNotChanged
+                }
             }
-            SlipKind::ExponentBroughtDown
-                if !self.formula_has(|expr| {
-                    super::view::exponential(expr).is_some()
-                        || matches!(expr, Expr::Power(_, exponent) if !super::view::is_numeric(exponent))
-                }) =>
-            {
+            SlipKind::ExponentBroughtDown if !self.has_exponential() => {
                 SlipKind::InverseFunctionForgotten
+            }
+            SlipKind::FunctionPartlyTaken => {
+                // arcsin(x/A)/w as arcsin(x)/(A w): undone before dividing.
+                if let Expr::Call(function, _) = right
+                    && !self
+                        .formula_has(|expr| matches!(expr, Expr::Call(own, _) if own == function))
+                {
+                    SlipKind::OrderOfUndoing
+                } else {
+                    kind
+                }
+            }
+            // A square of its own was lost, where no bracket was squared.
+            SlipKind::OneFactorPowered
+                if matches!(right, Expr::Product(_)) && !self.squares_a_product() =>
+            {
+                SlipKind::SquareLost
             }
             SlipKind::RootForgotten if self.formula_has(|expr| *expr == *right) => {
                 SlipKind::SquareLost
@@ -390,9 +432,17 @@ impl Slips {
                     route.replay_step(*step, &side)
                 });
                 if let Some(value) = value {
+                    // A term taken off too early, or a function undone too
+                    // early, is plainly out of order; a factor divided off
+                    // too early is told better by what it missed.
+                    let rank = match route.operations[late] {
+                        Operation::AddToBothSides(_) | Operation::SubtractFromBothSides(_) => 9,
+                        Operation::ApplyInverse(_) | Operation::TakeLogarithms(_) => 13,
+                        _ => 32,
+                    };
                     gathering.add(
                         value,
-                        32,
+                        rank,
                         vec![Slip {
                             kind: SlipKind::OrderOfUndoing,
                             right: sides.own.clone(),
@@ -404,6 +454,28 @@ impl Slips {
                 }
             }
         }
+    }
+
+    /// A line with one node of either side wrongly rewritten.
+    fn rewritten_formula(&self, source: &Equation, rules: &[&Rule]) -> Vec<(Equation, u8, Slip)> {
+        let mut lines = Vec::new();
+        for left in [true, false] {
+            let side = if left { &source.left } else { &source.right };
+            everywhere(side, rules, &mut |found| {
+                let equation = if left {
+                    Equation::new(found.whole, source.right.clone())
+                } else {
+                    Equation::new(source.left.clone(), found.whole)
+                };
+                let kind = kind_at_start(found.rule.kind, found.right);
+                lines.push((
+                    equation,
+                    found.rule.rank,
+                    Slip::new(kind, found.right.clone(), found.wrong),
+                ));
+            });
+        }
+        lines
     }
 
     /// Wrong lines that are solved anew: mal-rules on the formula, and
@@ -425,25 +497,28 @@ impl Slips {
                         | Operation::CombineFractions
                 ) && sources.len() < 4
                 {
-                    sources.push(route.lines[line + 1].clone());
+                    // Brackets are ground before they are opened, the rest
+                    // after it was gathered.
+                    let at = line + usize::from(*operation != Operation::ExpandBrackets);
+                    if !sources.contains(&route.lines[at]) {
+                        sources.push(route.lines[at].clone());
+                    }
                 }
             }
         }
         for source in &sources {
-            everywhere(&source.left, &rules, &mut |found| {
-                lines.push((
-                    Equation::new(found.whole, source.right.clone()),
-                    found.rule.rank,
-                    Slip::new(found.rule.kind, found.right.clone(), found.wrong),
-                ));
-            });
-            everywhere(&source.right, &rules, &mut |found| {
-                lines.push((
-                    Equation::new(source.left.clone(), found.whole),
-                    found.rule.rank,
-                    Slip::new(found.rule.kind, found.right.clone(), found.wrong),
-                ));
-            });
+            lines.extend(self.rewritten_formula(source, &rules));
+        }
+        for (function, bare) in functions::dropped_everywhere(&self.formula) {
+            lines.push((
+                bare,
+                12,
+                Slip::new(
+                    SlipKind::FunctionAsFactor,
+                    Expr::call(function, Expr::Symbol(self.subject)),
+                    Expr::Symbol(self.subject),
+                ),
+            ));
         }
         for equation in missteps::clearing(&self.formula) {
             lines.push((
@@ -491,6 +566,10 @@ impl Slips {
                 }
             }
         }
+        // A wrong line may have no admissible solution; a student writes
+        // down an inadmissible one all the same.
+        let mut signless = table.clone();
+        signless.set_domain(self.subject, Domain::Real);
         // The readily believed ones first, should there be too many.
         lines.sort_by_key(|(_, rank, _)| *rank);
         let mut solved: Vec<(Equation, Vec<Expr>)> = Vec::new();
@@ -500,7 +579,7 @@ impl Slips {
                 Some((_, values)) => values.clone(),
                 None if solved.len() >= MOST_SOLVED => continue,
                 None => {
-                    let values = solve(&equation, self.subject, table);
+                    let values = self.solve_freely(&equation, table, &signless);
                     solved.push((equation, values.clone()));
                     values
                 }
@@ -510,6 +589,20 @@ impl Slips {
             }
         }
         gathering.finish()
+    }
+
+    fn solve_freely(
+        &self,
+        equation: &Equation,
+        table: &SymbolTable,
+        signless: &SymbolTable,
+    ) -> Vec<Expr> {
+        let values = solve(equation, self.subject, table);
+        if values.is_empty() {
+            solve(equation, self.subject, signless)
+        } else {
+            values
+        }
     }
 
     /// A second slip on the answers of a first one.
@@ -564,6 +657,19 @@ fn best<'s>(one: Option<&'s Candidate>, two: Option<&'s Candidate>) -> Option<&'
         (Some(first), Some(second)) if second.rank < first.rank => Some(second),
         (None, second) => second,
         (first, _) => first,
+    }
+}
+
+/// A rule's kind, told more exactly where it was misapplied to the formula.
+fn kind_at_start(kind: SlipKind, right: &Expr) -> SlipKind {
+    match (kind, right) {
+        // sin(2x) as 2 sin x: as if it were sin times 2x.
+        (SlipKind::FunctionPartlyTaken, Expr::Call(_, inside))
+            if super::view::terms(inside).len() < 2 =>
+        {
+            SlipKind::FunctionAsFactor
+        }
+        _ => kind,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Mal-rules of functions, logarithms and exponents.
 
-use crate::algebra::expr::{Expr, Factor, Function, Sign, Term};
+use crate::algebra::expr::{Equation, Expr, Factor, Function, Sign, Term};
 
 use super::view::{exponential, factors, inverted, is_numeric, negated, product, sum, terms};
 
@@ -72,6 +72,24 @@ pub(super) fn function_as_factor(node: &Expr, into: &mut Vec<Expr>) {
         && is_plain_function(*function)
     {
         into.push((**inside).clone());
+    }
+    // ln a - ln b as a - b, in the form ln(a/b).
+    if let Expr::Call(Function::Ln | Function::Log10, inside) = node
+        && let Expr::Product(_) = &**inside
+    {
+        let (below, above): (Vec<Factor>, Vec<Factor>) = factors(inside)
+            .into_iter()
+            .partition(|factor| factor.divides);
+        if !below.is_empty() && !above.is_empty() {
+            let below = below
+                .into_iter()
+                .map(|factor| Factor {
+                    divides: false,
+                    value: factor.value,
+                })
+                .collect();
+            into.push(Expr::sub(product(above), product(below)));
+        }
     }
     // sin a / sin b as a/b, ln a / ln b as a/b.
     if let Expr::Product(_) = node {
@@ -226,7 +244,14 @@ pub(super) fn log_quotient(node: &Expr, into: &mut Vec<Expr>) {
     };
     if !below.is_empty() && !above.is_empty() {
         into.push(Expr::div(log(&above), log(&below)));
-        into.push(Expr::add(log(&above), log(&below)));
+        // The same slip in the other way of writing it, -ln(b/a).
+        into.push(Expr::neg(Expr::div(log(&below), log(&above))));
+        // ln a - ln b as ln(a - b).
+        let side = |parts: &[Factor]| match log(parts) {
+            Expr::Call(_, inside) => *inside,
+            other => other,
+        };
+        into.push(Expr::call(*function, Expr::sub(side(&above), side(&below))));
     }
     if below.is_empty() && above.len() == 2 {
         into.push(Expr::mul(log(&above[..1]), log(&above[1..])));
@@ -257,4 +282,42 @@ pub(super) fn exponent_down(node: &Expr, into: &mut Vec<Expr>) {
     {
         into.push(Expr::mul((**base).clone(), (**exponent).clone()));
     }
+}
+
+/// The formula with every call of one function dropped, for each function
+/// that it calls more than once: `sin i / sin r` as `i/r`.
+pub(super) fn dropped_everywhere(formula: &Equation) -> Vec<(Function, Equation)> {
+    fn calls(expr: &Expr, found: &mut Vec<Function>) {
+        if let Expr::Call(function, _) = expr
+            && is_plain_function(*function)
+        {
+            found.push(*function);
+        }
+        expr.for_each_child(|child| calls(child, found));
+    }
+    fn without(expr: &Expr, function: Function) -> Expr {
+        match expr {
+            Expr::Call(own, inside) if *own == function => without(inside, function),
+            other => other.map_children(|child| without(child, function)),
+        }
+    }
+    let mut found = Vec::new();
+    calls(&formula.left, &mut found);
+    calls(&formula.right, &mut found);
+    let mut several: Vec<Function> = Vec::new();
+    for (place, function) in found.iter().enumerate() {
+        if found[..place].contains(function) && !several.contains(function) {
+            several.push(*function);
+        }
+    }
+    several
+        .into_iter()
+        .map(|function| {
+            let bare = Equation::new(
+                without(&formula.left, function),
+                without(&formula.right, function),
+            );
+            (function, bare)
+        })
+        .collect()
 }

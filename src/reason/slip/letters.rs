@@ -42,6 +42,16 @@ pub(super) fn is_radius(symbol: Symbol, table: &SymbolTable) -> bool {
     matches!(stem(table.name(symbol)).as_str(), "r" | "d")
 }
 
+/// Whether one stands for a radius and the other for a diameter.
+pub(super) fn radius_and_diameter(one: Symbol, two: Symbol, table: &SymbolTable) -> bool {
+    is_radius(one, table) && is_radius(two, table) && stem(table.name(one)) != stem(table.name(two))
+}
+
+/// Whether the letter is an e, in either case.
+pub(super) fn is_e(symbol: Symbol, table: &SymbolTable) -> bool {
+    matches!(stem(table.name(symbol)).as_str(), "e" | "ε" | "epsilon")
+}
+
 /// Whether two symbols stand by themselves as terms of one sum, so that they
 /// are of one kind.
 fn share_a_sum(expr: &Expr, one: Symbol, two: Symbol) -> bool {

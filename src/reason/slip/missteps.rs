@@ -26,6 +26,7 @@ pub(super) const MISSTEPS: &[Misstep] = &[
     row(SlipKind::RootForgotten, 5, root_forgotten),
     row(SlipKind::SquareLost, 8, power_forgotten),
     row(SlipKind::RootForSquare, 9, root_for_square),
+    row(SlipKind::WrongRootIndex, 20, other_index),
     row(SlipKind::PowerAsFactor, 24, power_as_factor),
     row(SlipKind::RootSharedOverSum, 10, root_shared),
     row(SlipKind::PowerSharedOverSum, 10, power_shared),
@@ -64,6 +65,20 @@ fn root_for_square(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
             }
         }
         _ => {}
+    }
+}
+
+fn other_index(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
+    for index in [2, 3, 4] {
+        match operation {
+            Operation::TakeRoot { index: own, .. } if i64::from(*own) != index => {
+                into.push(raised(other, &Number::new(1, index)));
+            }
+            Operation::RaiseToPower(own) if *own != Number::from(index) => {
+                into.push(raised(other, &Number::from(index)));
+            }
+            _ => {}
+        }
     }
 }
 

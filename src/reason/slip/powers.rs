@@ -177,7 +177,8 @@ pub(super) fn root_dropped(node: &Expr, into: &mut Vec<Expr>) {
     if let Some((base, exponent)) = power(node)
         && !exponent.is_integer()
     {
-        into.push(base.clone());
+        // The square root of a cube without its root is the cube.
+        into.push(raised(base, &exponent.numerator()));
     }
 }
 
@@ -190,10 +191,7 @@ pub(super) fn square_lost(node: &Expr, into: &mut Vec<Expr>) {
         if let Some(whole) = exponent.to_i64()
             && whole >= 3
         {
-            into.push(raised(base, &Number::from(whole - 1)));
-            if whole >= 4 {
-                into.push(raised(base, &Number::from(2)));
-            }
+            into.push(raised(base, &Number::from(2)));
         }
     }
 }
@@ -201,6 +199,7 @@ pub(super) fn square_lost(node: &Expr, into: &mut Vec<Expr>) {
 pub(super) fn root_for_square(node: &Expr, into: &mut Vec<Expr>) {
     if let Some((base, exponent)) = power(node)
         && let Some(other) = exponent.reciprocal()
+        && !matches!(base, Expr::Symbol(_))
     {
         into.push(raised(base, &other));
     }
@@ -256,6 +255,13 @@ pub(super) fn powers_added(node: &Expr, into: &mut Vec<Expr>) {
         && let Some((inside, inner)) = power(base)
     {
         into.push(raised(inside, &(&inner + &outer)));
+        if let (Some(below), Some(above)) = (inner.to_i64(), outer.to_i64())
+            && (1..=4).contains(&above)
+            && (1..=9).contains(&below)
+            && let Ok(tower) = Number::from(below).pow(above)
+        {
+            into.push(raised(inside, &tower));
+        }
     }
     if let Some((base, outer)) = power(node)
         && !is_numeric(base)
@@ -285,5 +291,40 @@ pub(super) fn powers_added(node: &Expr, into: &mut Vec<Expr>) {
                 }
             }
         }
+    }
+}
+
+/// The terms of a sum that are all powers with one exponent, without it.
+fn bare_terms(node: &Expr) -> Option<(Vec<Term>, Number)> {
+    let Expr::Sum(_) = node else { return None };
+    let parts = terms(node);
+    if parts.len() < 2 {
+        return None;
+    }
+    let (_, exponent) = power(&parts[0].value)?;
+    let bare = parts
+        .iter()
+        .map(|term| {
+            let (base, own) = power(&term.value)?;
+            (own == exponent).then(|| Term {
+                sign: term.sign,
+                value: base.clone(),
+            })
+        })
+        .collect::<Option<Vec<Term>>>()?;
+    exponent.is_integer().then_some((bare, exponent))
+}
+
+/// `a^2 - b^2` as `(a - b)^2`.
+pub(super) fn powers_joined(node: &Expr, into: &mut Vec<Expr>) {
+    if let Some((bare, exponent)) = bare_terms(node) {
+        into.push(raised(&sum(bare), &exponent));
+    }
+}
+
+/// `a^2 - b^2` as `a - b`.
+pub(super) fn powers_of_sum_lost(node: &Expr, into: &mut Vec<Expr>) {
+    if let Some((bare, _)) = bare_terms(node) {
+        into.push(sum(bare));
     }
 }

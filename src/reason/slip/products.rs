@@ -264,3 +264,45 @@ pub(super) fn term_cancelled(node: &Expr, into: &mut Vec<Expr>) {
         }
     }
 }
+
+/// Part of a fraction upside down: one letter above and one below changed
+/// places, or all but one letter did.
+pub(super) fn partly_inverted(node: &Expr, into: &mut Vec<Expr>) {
+    if !matches!(node, Expr::Product(_)) {
+        return;
+    }
+    let parts = factors(node);
+    let places = letters(&parts);
+    if places.len() < 2 || places.len() > 6 {
+        return;
+    }
+    let numbers = parts.len() > places.len();
+    let mut turn = |which: &dyn Fn(usize) -> bool| {
+        let changed: Vec<Factor> = parts
+            .iter()
+            .enumerate()
+            .map(|(place, factor)| Factor {
+                divides: factor.divides != which(place),
+                value: factor.value.clone(),
+            })
+            .collect();
+        into.push(product(changed));
+    };
+    let is_letter = |place: usize| places.contains(&place);
+    for (number, one) in places.iter().enumerate() {
+        if numbers || places.len() > 2 {
+            turn(&|place| place != *one);
+            if numbers && places.len() > 2 {
+                turn(&|place| place != *one && is_letter(place));
+            }
+        }
+        for two in &places[number + 1..] {
+            if parts[*one].divides != parts[*two].divides && places.len() > 2 {
+                turn(&|place| place == *one || place == *two);
+                if numbers {
+                    turn(&|place| place == *one || place == *two || !is_letter(place));
+                }
+            }
+        }
+    }
+}

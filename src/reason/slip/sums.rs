@@ -224,7 +224,9 @@ pub(super) fn unlike_joined(node: &Expr, into: &mut Vec<Expr>) {
                 }
             }
             if one < two {
-                join(Expr::mul(first.value.clone(), second.value.clone()));
+                let joined = Expr::mul(first.value.clone(), second.value.clone());
+                join(joined.clone());
+                join(Expr::mul(Expr::integer(2), joined));
             }
         }
     }
@@ -278,4 +280,89 @@ pub(super) fn factor_not_collected(node: &Expr, into: &mut Vec<Expr>) {
             .collect();
         into.push(over(&product(all)));
     }
+}
+
+/// A bracket that was left out: `a/(b + c)` as `a/b + c`, `2(a - b)/c` as
+/// `2a - b/c`.
+pub(super) fn bracket_forgotten(node: &Expr, into: &mut Vec<Expr>) {
+    if !matches!(node, Expr::Product(_)) {
+        return;
+    }
+    let parts = factors(node);
+    for (at, factor) in parts.iter().enumerate() {
+        let mut inner = terms(&factor.value);
+        if inner.len() < 2 {
+            continue;
+        }
+        let mut rest = parts.clone();
+        rest.remove(at);
+        if factor.divides {
+            let mut first = rest.clone();
+            first.push(Factor {
+                divides: true,
+                value: inner[0].value.clone(),
+            });
+            inner[0].value = product(first);
+            into.push(sum(inner));
+        } else {
+            let (below, above): (Vec<Factor>, Vec<Factor>) =
+                rest.into_iter().partition(|own| own.divides);
+            if below.is_empty() || above.is_empty() {
+                continue;
+            }
+            let reach = |term: &mut Term, with: Vec<Factor>| {
+                let mut own = factors(&term.value);
+                own.extend(with);
+                term.value = product(own);
+            };
+            reach(&mut inner[0], above);
+            if let Some(last) = inner.last_mut() {
+                reach(last, below);
+            }
+            into.push(sum(inner));
+        }
+    }
+}
+
+/// `(a + b)/(c + d)` as `a/c + b/d`.
+pub(super) fn term_by_term(node: &Expr, into: &mut Vec<Expr>) {
+    if !matches!(node, Expr::Product(_)) {
+        return;
+    }
+    let parts = factors(node);
+    let brackets: Vec<usize> = (0..parts.len())
+        .filter(|place| terms(&parts[*place].value).len() >= 2)
+        .collect();
+    let [one, two] = brackets[..] else { return };
+    if parts[one].divides == parts[two].divides {
+        return;
+    }
+    let (above, below) = if parts[one].divides {
+        (two, one)
+    } else {
+        (one, two)
+    };
+    let (over, under) = (terms(&parts[above].value), terms(&parts[below].value));
+    if over.len() != under.len() {
+        return;
+    }
+    let mut rest = parts.clone();
+    rest.remove(above.max(below));
+    rest.remove(above.min(below));
+    let whole = sum(over
+        .into_iter()
+        .zip(under)
+        .map(|(first, second)| Term {
+            sign: first.sign,
+            value: Expr::div(first.value, second.value),
+        })
+        .collect());
+    rest.insert(
+        0,
+        Factor {
+            divides: false,
+            value: whole,
+        },
+    );
+    into.push(product(rest));
 }

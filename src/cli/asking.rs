@@ -3,11 +3,15 @@
 use std::io::{self, Write};
 
 use crate::algebra::expr::{Equation, Expr};
-use crate::practice::question::{Marked, Question};
+use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::practice::question::{Marked, Question, Worked};
+use crate::reason::equation::{Related, Relation};
+use crate::reason::slip::Explanation;
 use crate::reason::verdict::Note;
 use crate::show::escape::escape;
 use crate::show::line::name;
 use crate::show::remarks::{Mood, Remark, Words};
+use crate::show::slips::{Remarks, imbalance_words};
 use crate::show::worked::{Layout, Page};
 use crate::show::wrap::wrapped;
 use crate::text::Diagnostic;
@@ -108,7 +112,117 @@ pub fn print_verdict(
     for paragraph in &remark.told {
         writeln!(out, "{}", wrapped(paragraph, "   ", "   ", style.width))?;
     }
+    if let Some(imbalance) = question.imbalance(marked) {
+        let told = imbalance_words(&imbalance);
+        writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+    }
     Ok(())
+}
+
+/// Prints the slip behind a wrong answer.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_slip(
+    out: &mut impl Write,
+    explanation: &Explanation,
+    subject: Symbol,
+    table: &SymbolTable,
+    style: &Style,
+) -> io::Result<()> {
+    let remarks = Remarks {
+        table,
+        spelling: style.spelling,
+        subject,
+    };
+    let told = remarks.explanation(explanation);
+    writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))
+}
+
+/// Prints lines of working with what became of each, the reason at the first
+/// that does not follow, and the marks.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_working(
+    out: &mut impl Write,
+    question: &Question<'_>,
+    worked: &Worked,
+    style: &Style,
+) -> io::Result<()> {
+    let working = &worked.working;
+    let words = Words {
+        table: &worked.table,
+        spelling: style.spelling,
+    };
+    writeln!(out, "   Your working:")?;
+    for (number, line) in working.lines.iter().enumerate() {
+        let mood = match (line.follows, line.relation) {
+            (Some(_), _) => Mood::Good,
+            (None, Relation::Undecided(_)) => Mood::Open,
+            (None, _) => Mood::Bad,
+        };
+        let maths = words.read_as(&line.chain, question.subject());
+        let first = format!("   {:>3}  {} ", number + 1, mood.sign(style.spelling));
+        writeln!(
+            out,
+            "{}",
+            wrapped(&maths, &first, "          ", style.width)
+        )?;
+        if working.first_bad == Some(number) {
+            let related = Related {
+                relation: line.relation,
+                evidence: line.evidence.clone(),
+            };
+            let from = if number == 0 {
+                "the formula"
+            } else {
+                "the line before"
+            };
+            let told = format!("This line does not follow from {from}.");
+            writeln!(
+                out,
+                "{}",
+                wrapped(&told, "          ", "          ", style.width)
+            )?;
+            let remark = words.relation(&related, &[], &line.chain);
+            for paragraph in remark.told.iter().skip(1) {
+                writeln!(
+                    out,
+                    "{}",
+                    wrapped(paragraph, "          ", "          ", style.width)
+                )?;
+            }
+            if let Some(explanation) = &line.explanation {
+                let remarks = Remarks {
+                    table: &worked.table,
+                    spelling: style.spelling,
+                    subject: question.subject(),
+                };
+                let told = remarks.explanation(explanation);
+                writeln!(
+                    out,
+                    "{}",
+                    wrapped(&told, "          ", "          ", style.width)
+                )?;
+            }
+        } else if working.first_bad.is_some_and(|bad| bad < number) && line.marks > 0 {
+            let told = format!(
+                "This follows from the line before: {} for the method.",
+                marks(line.marks)
+            );
+            writeln!(
+                out,
+                "{}",
+                wrapped(&told, "          ", "          ", style.width)
+            )?;
+        }
+    }
+    let told = format!(
+        "Marks for the working: {} of {}.",
+        working.awarded, working.available
+    );
+    writeln!(out, "   {told}")
 }
 
 fn print_reading(

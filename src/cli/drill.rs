@@ -3,13 +3,15 @@
 
 use std::io::{self, Write};
 
-use crate::practice::question::Question;
+use crate::practice::question::{Question, TypedLine};
 use crate::practice::sitting::Sitting;
+use crate::reason::slip::SlipKind;
 use crate::reason::step::{self, Hint};
 use crate::reason::verdict::Verdict;
 use crate::show::escape::escape;
 use crate::show::line::{equation, name};
 use crate::show::remarks::{Mood, domain_words};
+use crate::show::slips::kind_words;
 use crate::show::steps::Words;
 use crate::show::worked::{Layout, working};
 use crate::show::wrap::{unbroken, wrapped};
@@ -25,6 +27,8 @@ use super::sheets;
 use super::source::{self, Source};
 use super::style::Style;
 
+/// Lines that one working may have.
+const MOST_LINES: usize = 50;
 /// Words that are requests when they stand alone on a line.
 const REQUESTS: &[&str] = &["hint", "letters", "quit", "show", "skip", "undo"];
 
@@ -45,6 +49,7 @@ pub fn run(practice: &Practice, style: &Style) -> Outcome {
 fn sit(source: Source<'_>, style: &Style) -> Outcome {
     let mut drill = Drill {
         questions: Vec::new(),
+        lines: Vec::new(),
         source,
         sitting: Sitting::new(),
         style,
@@ -61,6 +66,8 @@ struct Drill<'f, 's> {
     source: Source<'f>,
     /// The questions that were begun.
     questions: Vec<Question<'f>>,
+    /// Lines of working that wait for the answer.
+    lines: Vec<TypedLine>,
     sitting: Sitting,
     style: &'s Style,
     prompt: Prompt,
@@ -87,8 +94,8 @@ impl<'f> Drill<'f, '_> {
     }
 
     fn welcome(&mut self) -> io::Result<()> {
-        let text = "Type the formula with the new subject, or one of these words: hint, show, \
-                    skip, undo, letters, quit.";
+        let text = "Type the formula with the new subject, or your working line by line, or one \
+                    of these words: hint, show, skip, undo, letters, quit.";
         writeln!(self.out, "{}\n", wrapped(text, "", "", self.style.width))
     }
 
@@ -158,10 +165,16 @@ impl<'f> Drill<'f, '_> {
             writeln!(self.out, "> {}", escape(&shortened(&typed)))?;
         }
         match typed.trim().to_lowercase().as_str() {
-            "" => Ok(Next::Stay),
+            "" if self.lines.is_empty() => Ok(Next::Stay),
+            "" => {
+                let lines = std::mem::take(&mut self.lines);
+                self.end_working(number, &lines)?;
+                Ok(Next::Stay)
+            }
             "hint" => self.hint(number),
             "show" => self.show(number),
             "skip" => {
+                self.lines.clear();
                 self.sitting.skip(number);
                 writeln!(self.out)?;
                 Ok(Next::Ask)
@@ -182,23 +195,49 @@ impl<'f> Drill<'f, '_> {
 
     fn judge(&mut self, number: usize, typed: &str) -> io::Result<Next> {
         let question = &self.questions[number];
-        let marked = match question.mark(typed) {
-            Ok(marked) => marked,
+        let line = match question.read(typed) {
+            Ok(line) => line,
             Err(fault) => {
                 asking::print_fault(&mut self.out, &fault, self.style)?;
                 return Ok(Next::Stay);
             }
         };
+        if !question.is_answer(&line) {
+            if self.lines.is_empty() {
+                self.say("Line 1 of your working. Go on; an empty line ends it.")?;
+            }
+            if self.lines.len() < MOST_LINES {
+                self.lines.push(line);
+            } else {
+                self.say("That is more working than I read. An empty line ends it.")?;
+            }
+            return Ok(Next::Stay);
+        }
+        let marked = question.marked(&line);
         asking::print_verdict(&mut self.out, question, &marked, self.style, Layout::Grid)?;
+        let mut lines = std::mem::take(&mut self.lines);
+        let mut kind = None;
+        if lines.is_empty() {
+            if let Some(found) = question.explain(&marked) {
+                let subject = question.subject();
+                asking::print_slip(&mut self.out, &found, subject, &marked.table, self.style)?;
+                kind = Some(found.slips[0].kind);
+            }
+        } else {
+            lines.push(line);
+            kind = self.end_working(number, &lines)?;
+        }
         match marked.judgement.verdict {
             Verdict::Right => {
                 self.sitting.answer(number, true);
                 writeln!(self.out)?;
+                self.remember(kind);
                 Ok(Next::Ask)
             }
             Verdict::Wrong => {
                 self.sitting.answer(number, false);
                 self.say("Try again, or type hint.")?;
+                self.remember(kind);
                 Ok(Next::Stay)
             }
             // An open verdict is the program's weakness, not the student's.
@@ -207,6 +246,32 @@ impl<'f> Drill<'f, '_> {
                 Ok(Next::Stay)
             }
         }
+    }
+
+    fn remember(&mut self, kind: Option<SlipKind>) {
+        if let Some(kind) = kind {
+            self.sitting.slip(kind);
+        }
+    }
+
+    /// Prints what became of lines of working; the slip at the first that
+    /// does not follow.
+    fn end_working(&mut self, number: usize, lines: &[TypedLine]) -> io::Result<Option<SlipKind>> {
+        let question = &self.questions[number];
+        let worked = question.working(lines);
+        asking::print_working(&mut self.out, question, &worked, self.style)?;
+        let kind = worked
+            .working
+            .first_bad
+            .and_then(|bad| worked.working.lines[bad].explanation.as_ref())
+            .map(|found| found.slips[0].kind);
+        if !lines.last().is_some_and(|last| question.is_answer(last)) {
+            let letter = name(question.subject(), question.table(), self.style.spelling);
+            let text = format!("{letter} is not by itself on one side yet.");
+            self.say(&text)?;
+            self.remember(kind);
+        }
+        Ok(kind)
     }
 
     fn hint(&mut self, number: usize) -> io::Result<Next> {
@@ -242,6 +307,7 @@ impl<'f> Drill<'f, '_> {
     }
 
     fn show(&mut self, number: usize) -> io::Result<Next> {
+        self.lines.clear();
         let question = &self.questions[number];
         let text = working(
             &question.solutions,
@@ -257,6 +323,10 @@ impl<'f> Drill<'f, '_> {
     }
 
     fn undo(&mut self) -> io::Result<Next> {
+        if self.lines.pop().is_some() {
+            self.say("The last line of your working is taken back.")?;
+            return Ok(Next::Stay);
+        }
         match self.sitting.undo() {
             Some(_) => {
                 self.say("Taken back. Here is the question again.")?;
@@ -310,6 +380,19 @@ impl<'f> Drill<'f, '_> {
             self.style
                 .heading(&wrapped(&line, "", "", self.style.width))
         )?;
+        let slips = self.sitting.frequent_slips(2);
+        if !slips.is_empty() {
+            let told: Vec<String> = slips
+                .iter()
+                .map(|(kind, count)| match count {
+                    1 => kind_words(*kind).to_owned(),
+                    2 => format!("{} (twice)", kind_words(*kind)),
+                    more => format!("{} ({more} times)", kind_words(*kind)),
+                })
+                .collect();
+            let line = format!("Slips to look out for: {}.", told.join("; "));
+            writeln!(self.out, "{}", wrapped(&line, "", "   ", self.style.width))?;
+        }
         let again = self.sitting.again();
         if again.is_empty() {
             return writeln!(

@@ -195,6 +195,10 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
     match &asked.result {
         Result::Judged(marked) => {
             asking::print_verdict(out, &asked.question, marked, style, Layout::Line)?;
+            if let Some(found) = asked.question.explain(marked) {
+                let subject = asked.question.subject();
+                asking::print_slip(out, &found, subject, &marked.table, style)?;
+            }
         }
         Result::Unreadable(fault) => asking::print_fault(out, fault, style)?,
         Result::Unanswered => {

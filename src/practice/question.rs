@@ -1,14 +1,21 @@
 //! A question: a formula, and the symbol to make its subject.
 
+use std::sync::OnceLock;
+
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+use crate::physics::balance::{Balance, Imbalance};
 use crate::physics::formulary::{Formula, Topic};
+use crate::physics::unit::read_unit;
 use crate::reason::answer;
+use crate::reason::dimensions::imbalance;
 use crate::reason::isolate::{self, Dropped, Outcome, Solution};
 use crate::reason::rearrangement::Problem;
+use crate::reason::slip::{self, Explanation, Slips};
 use crate::reason::step;
-use crate::reason::verdict::Judgement;
-use crate::text::{Diagnostic, DiagnosticKind, Reading, Undeclared, Vocabulary, read};
+use crate::reason::verdict::{Judgement, Verdict};
+use crate::reason::working::{self, Working};
+use crate::text::{Diagnostic, DiagnosticKind, Reading, Readings, Undeclared, Vocabulary, read};
 
 use super::attempt::Lettering;
 use super::letters;
@@ -34,6 +41,8 @@ pub struct Question<'f> {
     pub complete: bool,
     /// Steps of the worked path that an examiner would pay for.
     pub marks: usize,
+    /// The search for slips, made for the first wrong answer.
+    slips: OnceLock<Slips>,
 }
 
 /// An answer that could be read, with what became of it.
@@ -44,6 +53,24 @@ pub struct Marked {
     /// The reading that it is about.
     pub reading: Reading,
     /// The letters of that reading.
+    pub table: SymbolTable,
+}
+
+/// A line that could be read.
+#[derive(Debug, Clone)]
+pub struct TypedLine {
+    /// Its readings.
+    pub readings: Readings,
+    /// The letters that it was read with.
+    pub vocabulary: Vocabulary,
+}
+
+/// A working with what became of it.
+#[derive(Debug, Clone)]
+pub struct Worked {
+    /// The lines and the marks.
+    pub working: Working,
+    /// The letters.
     pub table: SymbolTable,
 }
 
@@ -158,6 +185,7 @@ impl<'f> Question<'f> {
             dropped,
             complete,
             marks,
+            slips: OnceLock::new(),
         })
     }
 
@@ -227,13 +255,34 @@ impl<'f> Question<'f> {
     /// # Errors
     /// The fault with its caret, if the answer can't be read.
     pub fn mark(&self, answer: &str) -> Result<Marked, Box<Diagnostic>> {
+        let line = self.read(answer)?;
+        Ok(self.judged(&line.readings, line.vocabulary))
+    }
+
+    /// Judges a line that was read.
+    #[must_use]
+    pub fn marked(&self, line: &TypedLine) -> Marked {
+        self.judged(&line.readings, line.vocabulary.clone())
+    }
+
+    /// Reads a line.
+    ///
+    /// # Errors
+    /// The fault with its caret, if the line can't be read.
+    pub fn read(&self, line: &str) -> Result<TypedLine, Box<Diagnostic>> {
         let mut own = self.vocabulary.clone();
-        match read(answer, &mut own, Undeclared::Refuse) {
-            Ok(readings) => Ok(self.judged(&readings, own)),
+        match read(line, &mut own, Undeclared::Refuse) {
+            Ok(readings) => Ok(TypedLine {
+                readings,
+                vocabulary: own,
+            }),
             Err(fault) if fault.kind == DiagnosticKind::UnknownSymbol => {
                 let mut wider = self.wider();
-                match read(answer, &mut wider, Undeclared::Refuse) {
-                    Ok(readings) => Ok(self.judged(&readings, wider)),
+                match read(line, &mut wider, Undeclared::Refuse) {
+                    Ok(readings) => Ok(TypedLine {
+                        readings,
+                        vocabulary: wider,
+                    }),
                     Err(_) => Err(Box::new(fault)),
                 }
             }
@@ -241,7 +290,77 @@ impl<'f> Question<'f> {
         }
     }
 
-    fn judged(&self, readings: &crate::text::Readings, vocabulary: Vocabulary) -> Marked {
+    /// Whether a line is meant as the answer: a bare expression, or an
+    /// equation with the subject by itself on a side. Any other equation is a
+    /// line of working.
+    #[must_use]
+    pub fn is_answer(&self, line: &TypedLine) -> bool {
+        let subject = Expr::Symbol(self.subject());
+        line.readings.all().any(|reading| match &reading.chain[..] {
+            [_] => true,
+            [left, right] => *left == subject || *right == subject,
+            _ => false,
+        })
+    }
+
+    /// Judges lines of working, the answer last if there is one.
+    #[must_use]
+    pub fn working(&self, lines: &[TypedLine]) -> Worked {
+        // The formula's letters come first in every vocabulary, and after
+        // them the topic's in one order, so that the longest serves for all.
+        let vocabulary = lines
+            .iter()
+            .map(|line| &line.vocabulary)
+            .max_by_key(|vocabulary| vocabulary.table().len())
+            .unwrap_or(&self.vocabulary);
+        let readings: Vec<Readings> = lines.iter().map(|line| line.readings.clone()).collect();
+        Worked {
+            working: working::judge(&self.problem, self.slips(), &readings, vocabulary.table()),
+            table: vocabulary.table().clone(),
+        }
+    }
+
+    fn slips(&self) -> &Slips {
+        self.slips
+            .get_or_init(|| Slips::new(&self.problem, self.vocabulary.table()))
+    }
+
+    /// The slip that explains a wrong answer, if one does.
+    #[must_use]
+    pub fn explain(&self, marked: &Marked) -> Option<Explanation> {
+        slip::explain(
+            &self.problem,
+            self.slips(),
+            &marked.reading.chain,
+            &marked.judgement,
+            &marked.table,
+        )
+    }
+
+    /// How the dimensions of a wrong answer don't match, by the units of the
+    /// sheet.
+    #[must_use]
+    pub fn imbalance(&self, marked: &Marked) -> Option<Box<Imbalance>> {
+        let subject = Expr::Symbol(self.subject());
+        let value = match &marked.reading.chain[..] {
+            [value] => value,
+            [left, right] if *left == subject => right,
+            [left, right] if *right == subject => left,
+            _ => return None,
+        };
+        if marked.judgement.verdict != Verdict::Wrong {
+            return None;
+        }
+        let mut balance = Balance::new();
+        for letter in self.letters() {
+            if let Some(Ok(unit)) = letter.unit.map(read_unit) {
+                balance.declare(letter.symbol, unit.dimension, unit.celsius);
+            }
+        }
+        imbalance(self.formula(), self.subject(), value, &balance)
+    }
+
+    fn judged(&self, readings: &Readings, vocabulary: Vocabulary) -> Marked {
         let (judgement, reading) = answer::judge(&self.problem, readings, vocabulary.table());
         Marked {
             judgement,
@@ -291,7 +410,7 @@ fn relettered(expr: &Expr, moved: &impl Fn(Symbol) -> Symbol) -> Expr {
 mod tests {
     use super::*;
     use crate::physics::formulary::Formulary;
-    use crate::reason::verdict::{Note, Verdict};
+    use crate::reason::verdict::Note;
 
     const SHEET: &str = "topic motion: Motion
 quantity s: displacement, m, real

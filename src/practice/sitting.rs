@@ -1,5 +1,7 @@
 //! One sitting: what was asked, and how it went.
 
+use crate::reason::slip::SlipKind;
+
 /// How one question went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Entry {
@@ -31,6 +33,8 @@ impl Entry {
 pub struct Sitting {
     entries: Vec<Entry>,
     trail: Vec<(usize, Entry)>,
+    /// Slips, each with the length of the trail when it was made.
+    slips: Vec<(usize, SlipKind)>,
 }
 
 /// The tally of a sitting.
@@ -121,10 +125,33 @@ impl Sitting {
         }
     }
 
+    /// Remembers a slip of the last answer.
+    pub fn slip(&mut self, kind: SlipKind) {
+        self.slips.push((self.trail.len(), kind));
+    }
+
+    /// The slips that were made most often, with how often, the most frequent
+    /// first; of equals the one that was made first.
+    #[must_use]
+    pub fn frequent_slips(&self, most: usize) -> Vec<(SlipKind, usize)> {
+        let mut counts: Vec<(SlipKind, usize)> = Vec::new();
+        for (_, kind) in &self.slips {
+            match counts.iter_mut().find(|(own, _)| own == kind) {
+                Some((_, count)) => *count += 1,
+                None => counts.push((*kind, 1)),
+            }
+        }
+        counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+        counts.truncate(most);
+        counts
+    }
+
     /// Takes back the last answer, skip or showing: the question that is open
     /// again, or nothing if there is nothing to take back.
     pub fn undo(&mut self) -> Option<usize> {
         let (number, before) = self.trail.pop()?;
+        let left = self.trail.len();
+        self.slips.retain(|(made, _)| *made <= left);
         let entry = self.entries.get_mut(number)?;
         *entry = Entry {
             hints: entry.hints,
@@ -185,6 +212,31 @@ mod tests {
         assert_eq!((tally.asked, tally.first_try, tally.right), (2, 1, 2));
         assert_eq!((tally.awarded, tally.available), (2, 5));
         assert_eq!(sitting.again(), [second]);
+    }
+
+    #[test]
+    fn frequent_slips_come_first_and_are_taken_back_with_their_answer() {
+        let mut sitting = Sitting::new();
+        let only = sitting.begin(1);
+        for kind in [
+            SlipKind::RootForgotten,
+            SlipKind::SignNotChanged,
+            SlipKind::CoefficientLost,
+            SlipKind::SignNotChanged,
+        ] {
+            sitting.answer(only, false);
+            sitting.slip(kind);
+        }
+        assert_eq!(
+            sitting.frequent_slips(2),
+            [(SlipKind::SignNotChanged, 2), (SlipKind::RootForgotten, 1)]
+        );
+        sitting.undo();
+        sitting.undo();
+        assert_eq!(
+            sitting.frequent_slips(2),
+            [(SlipKind::RootForgotten, 1), (SlipKind::SignNotChanged, 1)]
+        );
     }
 
     #[test]

@@ -42,6 +42,55 @@ pub fn imbalance_words(imbalance: &Imbalance) -> String {
     }
 }
 
+/// A slip's name in plain words, to go after "what came up": `a root
+/// forgotten`.
+#[must_use]
+pub fn kind_words(kind: SlipKind) -> &'static str {
+    match kind {
+        SlipKind::SignNotChanged => "a sign that did not change",
+        SlipKind::MinusNotShared => "a minus that stopped at the first term of a bracket",
+        SlipKind::OneTermDivided => "only one term divided",
+        SlipKind::OneTermMultiplied => "only one term multiplied",
+        SlipKind::OneFactorPowered => "a power of only one factor",
+        SlipKind::PowerSharedOverSum => "a power taken term by term",
+        SlipKind::RootSharedOverSum => "a root taken term by term",
+        SlipKind::RootPartlyTaken => "a root over only a part",
+        SlipKind::RootForgotten => "a root forgotten",
+        SlipKind::RootForSquare => "a root where a power was needed, or the reverse",
+        SlipKind::WrongRootIndex => "another root or power than the one needed",
+        SlipKind::ReciprocalSharedOverSum => "a reciprocal taken term by term",
+        SlipKind::ReciprocalForgotten => "a reciprocal forgotten",
+        SlipKind::FractionInverted => "a fraction upside down",
+        SlipKind::MultipliedForDivided => "multiplying where dividing was needed, or the reverse",
+        SlipKind::SubtractedForDivided => "subtracting where dividing was needed, or the reverse",
+        SlipKind::OrderOfUndoing => "undoing in the wrong order",
+        SlipKind::CoefficientLost => "a number lost",
+        SlipKind::CoefficientFlipped => "a number on the wrong side of a fraction",
+        SlipKind::SquareLost => "a power lost",
+        SlipKind::TermCancelled => "a term cancelled as if it were a factor",
+        SlipKind::UnlikeTermsJoined => "unlike terms joined",
+        SlipKind::SubjectBothSides => "the subject left on both sides",
+        SlipKind::FactorNotCollected => "the subject not taken out as a factor",
+        SlipKind::FunctionAsFactor => "a function treated as a factor",
+        SlipKind::InverseAsReciprocal => "an inverse function taken for a reciprocal",
+        SlipKind::InverseFunctionForgotten => "an inverse function forgotten",
+        SlipKind::LogOfSumSplit => "the logarithm of a sum split",
+        SlipKind::LogQuotientWrong => "the logarithm of a quotient",
+        SlipKind::ExponentSignLost => "the minus of an exponent lost",
+        SlipKind::ExponentBroughtDown => "an exponent brought down without a logarithm",
+        SlipKind::PowerOfProductOfPowers => "exponents added where they multiply, or the reverse",
+        SlipKind::WrongLetter => "another quantity's letter",
+        SlipKind::SwappedPair => "two quantities that changed places",
+        SlipKind::WrongSubject => "another subject than the one asked for",
+        SlipKind::RadiusDiameter => "radius and diameter mixed up",
+        SlipKind::ConstantRounded => "a constant rounded",
+        SlipKind::FunctionPartlyTaken => "a function of only a part",
+        SlipKind::TermLost => "a term lost",
+        SlipKind::FactorLost => "a factor lost",
+        SlipKind::PowerAsFactor => "a power treated as a factor",
+    }
+}
+
 /// What the words need to know.
 #[derive(Debug, Clone, Copy)]
 pub struct Remarks<'a> {

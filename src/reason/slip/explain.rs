@@ -121,6 +121,9 @@ pub fn explain_line(
     line: &Equation,
     table: &SymbolTable,
 ) -> Option<Explanation> {
+    if let Some(found) = slips.explain_rewritten(line, table) {
+        return Some(found);
+    }
     for value in solve(line, problem.subject(), table) {
         if problem.judge_value(&value, table).verdict == Verdict::Wrong
             && let Some(found) = slips.explain(&value, table)

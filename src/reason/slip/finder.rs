@@ -119,6 +119,40 @@ impl Slips {
             .map(Candidate::explanation)
     }
 
+    /// The slip by which a line becomes another one at a stroke: one node of
+    /// one side was wrongly rewritten, and nothing else changed.
+    #[must_use]
+    pub(super) fn explain_rewritten(
+        &self,
+        line: &Equation,
+        table: &SymbolTable,
+    ) -> Option<Explanation> {
+        let (left, right) = (
+            self.places.mark(&line.left)?,
+            self.places.mark(&line.right)?,
+        );
+        let rules: Vec<&Rule> = RULES.iter().filter(|rule| rule.at_start).collect();
+        let mut found: Vec<(u8, Slip)> = self
+            .rewritten_formula(&self.formula, &rules)
+            .into_iter()
+            .filter(|(wrong, _, _)| {
+                let same = |side: &Expr, own: &Expr, mark: Mark| {
+                    self.places
+                        .mark(side)
+                        .is_some_and(|found| found.is_near(mark))
+                        && self.places.agree(side, own, table)
+                };
+                (same(&wrong.left, &line.left, left) && same(&wrong.right, &line.right, right))
+                    || (same(&wrong.left, &line.right, right)
+                        && same(&wrong.right, &line.left, left))
+            })
+            .map(|(_, rank, slip)| (rank, slip))
+            .collect();
+        found.sort_by_key(|(rank, _)| *rank);
+        let (_, slip) = found.into_iter().next()?;
+        Some(Explanation::one(slip))
+    }
+
     fn search<'s>(
         &self,
         stage: &'s Stage,
@@ -397,7 +431,7 @@ impl Slips {
                 {
                     SlipKind::OrderOfUndoing
                 } else {
-                    kind
+                    kind_at_start(kind, right)
                 }
             }
             // A square of its own was lost, where no bracket was squared.
@@ -669,6 +703,8 @@ fn kind_at_start(kind: SlipKind, right: &Expr) -> SlipKind {
         {
             SlipKind::FunctionAsFactor
         }
+        // A power of a letter's own, where no bracket was opened.
+        (SlipKind::OneFactorPowered, Expr::Product(_)) => SlipKind::SquareLost,
         _ => kind,
     }
 }

@@ -110,7 +110,7 @@ fn main() {
         report("  verdict with its slip, formula met before", &mut again);
         report("  verdict alone, formula met before", &mut plain);
         if slowest {
-            slow.sort_by(|left, right| right.0.cmp(&left.0));
+            slow.sort_by_key(|row| std::cmp::Reverse(row.0));
             for (time, formula, answer) in slow.iter().take(20) {
                 println!("  {time:>10.1?} {formula}   {answer}");
             }

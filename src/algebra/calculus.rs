@@ -20,6 +20,7 @@ pub const HIGHEST_ORDER: u32 = 4;
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Calculus {
     functions: Vec<(Symbol, Symbol)>,
+    supposed: Vec<Symbol>,
     derivatives: Vec<(Symbol, Symbol, u32, Symbol)>,
 }
 
@@ -33,6 +34,21 @@ impl Calculus {
         if function != by && !self.functions.contains(&(function, by)) {
             self.functions.push((function, by));
         }
+    }
+
+    /// Supposes that `function` depends on `by`, since it is given by
+    /// something that does.
+    pub fn suppose(&mut self, function: Symbol, by: Symbol) {
+        if function != by && !self.functions.contains(&(function, by)) {
+            self.functions.push((function, by));
+            self.supposed.push(function);
+        }
+    }
+
+    /// Whether it is only supposed that a symbol depends on something.
+    #[must_use]
+    pub fn is_supposed(&self, symbol: Symbol) -> bool {
+        self.supposed.contains(&symbol)
     }
 
     /// Whether nothing depends on anything.
@@ -69,6 +85,19 @@ impl Calculus {
     #[must_use]
     pub fn is_derivative(&self, symbol: Symbol) -> bool {
         self.derivatives.iter().any(|entry| entry.3 == symbol)
+    }
+
+    /// The derivatives of a lower order that a derivative stands on.
+    #[must_use]
+    pub fn lower_orders(&self, symbol: Symbol) -> Vec<Symbol> {
+        let Some(own) = self.derivatives.iter().find(|entry| entry.3 == symbol) else {
+            return Vec::new();
+        };
+        self.derivatives
+            .iter()
+            .filter(|entry| entry.0 == own.0 && entry.1 == own.1 && entry.2 < own.2)
+            .map(|entry| entry.3)
+            .collect()
     }
 
     /// Gives every derivative of every function a symbol, up to the highest

@@ -186,7 +186,7 @@ impl Argument {
                             && !other.contains(*symbol)
                             && calculus.moves(other, by)
                         {
-                            calculus.depends(*symbol, by);
+                            calculus.suppose(*symbol, by);
                         }
                     }
                 }
@@ -216,7 +216,7 @@ impl Argument {
         }
         let mut premises = given.clone();
         premises.extend(helpers.iter().cloned());
-        let rates = Rates::new(calculus, &premises, &spoken);
+        let rates = Rates::new(calculus, &premises, &spoken, !self.functions.is_empty());
         Some(Task {
             given,
             helpers,

@@ -3,6 +3,7 @@
 //! This room neither reads nor makes a string of maths: a worked step is a
 //! kind and its data, and `show` puts it into words.
 
+pub mod aim;
 pub mod answer;
 pub mod approximation;
 pub mod carrier;

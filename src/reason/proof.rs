@@ -8,17 +8,14 @@
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Known;
 use crate::algebra::normal::Field;
-use crate::algebra::normalise::proved_equal;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
+use super::aim::{Aim, is_renamed, one_operation_apart};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
-use super::premises::{branches, doubled};
 use super::rates::Rates;
-use super::uses::{
-    Prepared, Source, Supply, essential, is_substitution, length, letters, smallest, symbols_of,
-};
+use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
 /// Lines that one working may have.
@@ -159,16 +156,6 @@ pub fn neighbours(chain: &[Expr]) -> Vec<Equation> {
         .collect()
 }
 
-fn all_pairs(chain: &[Expr]) -> Vec<Equation> {
-    let mut found = Vec::new();
-    for (at, left) in chain.iter().enumerate() {
-        for right in &chain[at + 1..] {
-            found.push(Equation::new(left.clone(), right.clone()));
-        }
-    }
-    found
-}
-
 /// Judges a working. The symbols of the task and of all lines come from
 /// `table`.
 #[must_use]
@@ -183,6 +170,7 @@ pub fn judge(task: &Task, lines: &[TypedLine], table: &SymbolTable) -> Report {
 /// Judges a working line by line.
 pub struct Checker<'t> {
     task: &'t Task,
+    aim: Aim,
     table: SymbolTable,
     base: Vec<Equation>,
     premises: Premises,
@@ -228,6 +216,7 @@ impl<'t> Checker<'t> {
         let premises = Premises::new(&base, &table);
         let mut checker = Checker {
             task,
+            aim: Aim::new(&task.goal),
             table,
             base,
             premises,
@@ -334,6 +323,9 @@ impl<'t> Checker<'t> {
             // What was granted is no exact premise: numbers against it are
             // those of the approximated givens.
             consequence = other;
+        }
+        if self.task.rates.is_open() && matches!(consequence, Consequence::DoesNot(_)) {
+            consequence = Consequence::Undecided(Undecided::Open);
         }
         let mut verdict = LineVerdict::from(consequence, chain);
         if verdict.kind == Kind::Follows {
@@ -444,7 +436,8 @@ impl<'t> Checker<'t> {
                 .count();
             if found.len() - renamings > 2 {
                 let from = self.equations_of(&found, &own);
-                leap |= !is_substitution(equation, &from, true);
+                leap |= !is_substitution(equation, &from, true)
+                    && !is_renamed(equation, &from, &self.table);
             }
             for source in found {
                 if source != Source::Line(number) && !verdict.uses.contains(&source) {
@@ -569,19 +562,21 @@ impl<'t> Checker<'t> {
         let equations = neighbours(&verdict.chain);
         let source = Source::Line(number);
         if verdict.kind.is_sound() {
-            let states = self.states_goal(&verdict.chain);
             let defines = matches!(verdict.kind, Kind::Defines(_) | Kind::Repeats);
-            if !defines && (states || self.is_goal_again(&verdict.chain)) {
-                let rests = self.rests_on_work(&verdict);
-                let worked = rests || self.is_worked(&verdict);
-                if !worked {
-                    self.pending.push(number);
-                    verdict.is_work = false;
-                    self.lines.push(verdict);
-                    return;
-                }
-                self.reached |= self.is_result(&verdict.chain, !rests);
+            let from_pending = self.is_turned_from_pending(&verdict.chain);
+            let (chain, table) = (&verdict.chain, &self.table);
+            let suspicious = from_pending || self.aim.is_turned(chain, table);
+            let rests = self.rests_on_work(&verdict);
+            if !defines && suspicious && !rests && !self.is_worked(&verdict, from_pending) {
+                self.pending.push(number);
+                verdict.is_work = false;
+                self.lines.push(verdict);
+                return;
             }
+            self.reached |= !defines
+                && verdict.kind != Kind::Leap
+                && rests
+                && self.aim.is_result(&verdict.chain, false, &self.table);
             // A chain is work of several lines: its ends are equal too.
             let mut own = equations;
             if let [first, _, .., last] = verdict.chain.as_slice() {
@@ -607,9 +602,6 @@ impl<'t> Checker<'t> {
 
     /// Whether a line comes from earlier work.
     fn rests_on_work(&self, verdict: &LineVerdict) -> bool {
-        if verdict.kind == Kind::Leap {
-            return false;
-        }
         if verdict.chain.len() > 2 || verdict.approximation.is_some() && self.has_work() {
             return true;
         }
@@ -625,14 +617,12 @@ impl<'t> Checker<'t> {
     /// Whether a line with the same solutions as what is to be shown is a
     /// line of working: one given turned round, or givens put together as
     /// they stand.
-    fn is_worked(&self, verdict: &LineVerdict) -> bool {
-        if verdict.kind == Kind::Leap || self.is_result(&verdict.chain, true) {
+    fn is_worked(&self, verdict: &LineVerdict, from_pending: bool) -> bool {
+        let bare = self.aim.is_result(&verdict.chain, true, &self.table);
+        if verdict.kind == Kind::Leap || bare || from_pending {
             return false;
         }
-        if self.turned_from_pending(&verdict.chain) {
-            return false;
-        }
-        if verdict.uses.len() == 1 || self.is_longer_than_goal(&verdict.chain) {
+        if verdict.uses.len() == 1 || self.aim.is_shorter_than(&verdict.chain) {
             return true;
         }
         let from = self.equations_of(&verdict.uses, &self.supplies);
@@ -643,76 +633,15 @@ impl<'t> Checker<'t> {
 
     /// Whether a line is the line before, which says what is to be shown, but
     /// for one thing done to both sides.
-    fn turned_from_pending(&self, chain: &[Expr]) -> bool {
-        let Some(before) = self.lines.len().checked_sub(1) else {
-            return false;
-        };
-        if !self.pending.contains(&before) {
-            return false;
-        }
-        neighbours(&self.lines[before].chain).iter().any(|one| {
-            neighbours(chain).iter().any(|two| {
-                [two.clone(), two.flipped()].iter().any(|two| {
-                    let cross = |a: &Expr, b: &Expr| Expr::mul(a.clone(), b.clone());
-                    let less = |a: &Expr, b: &Expr| Expr::sub(a.clone(), b.clone());
-                    let equal = |a: Expr, b: Expr| proved_equal(&a, &b, &self.table) == Ok(true);
-                    equal(cross(&one.left, &two.right), cross(&one.right, &two.left))
-                        || equal(less(&one.left, &two.left), less(&one.right, &two.right))
-                })
-            })
+    fn is_turned_from_pending(&self, chain: &[Expr]) -> bool {
+        self.lines.len().checked_sub(1).is_some_and(|before| {
+            self.pending.contains(&before)
+                && one_operation_apart(&self.lines[before].chain, chain, &self.table)
         })
-    }
-
-    /// Whether a line has more letters than what is to be shown: then it
-    /// shows how it was come by.
-    fn is_longer_than_goal(&self, chain: &[Expr]) -> bool {
-        let count = |chain: &[Expr]| -> usize { neighbours(chain).iter().map(letters).sum() };
-        count(chain) > count(&self.task.goal)
     }
 
     fn has_work(&self) -> bool {
         self.lines.iter().any(|line| line.is_work)
-    }
-
-    /// Whether a line says what is to be shown: the same difference of the
-    /// two sides, but for a number.
-    fn states_goal(&self, chain: &[Expr]) -> bool {
-        let pairs = all_pairs(chain);
-        neighbours(&self.task.goal)
-            .iter()
-            .all(|goal| pairs.iter().any(|pair| alike(pair, goal, &self.table)))
-    }
-
-    /// Whether a line says what is to be shown in no more letters: `E = m
-    /// (p/m)^2/2` still wants a line. With `bare`, nor with more operations:
-    /// `E = (F/A)/(x/L)` shows how it was come by.
-    fn is_result(&self, chain: &[Expr], bare: bool) -> bool {
-        let goal = neighbours(&self.task.goal);
-        let pairs = all_pairs(chain);
-        goal.iter().all(|goal| {
-            pairs.iter().any(|pair| {
-                letters(pair) <= letters(goal)
-                    && (!bare || length(pair) <= length(goal))
-                    && alike(pair, goal, &self.table)
-            })
-        })
-    }
-
-    /// Whether a line has the same solutions as what is to be shown.
-    fn is_goal_again(&self, chain: &[Expr]) -> bool {
-        let goal = neighbours(&self.task.goal);
-        let mut wanted: Vec<Symbol> = Vec::new();
-        for equation in &goal {
-            wanted.extend(essential(equation, &self.table));
-        }
-        neighbours(chain).iter().any(|equation| {
-            let own = essential(equation, &self.table);
-            goal.iter().all(|goal| doubled(goal) == doubled(equation))
-                && own.len() == wanted.len()
-                && own.iter().all(|symbol| wanted.contains(symbol))
-                && relate(std::slice::from_ref(equation), &goal, &self.table).relation
-                    == Relation::Same
-        })
     }
 
     /// The report, once all lines are judged.
@@ -727,10 +656,9 @@ impl<'t> Checker<'t> {
             }
         }
         let goal_alone = !self.reached
-            && self
-                .lines
-                .last()
-                .is_some_and(|line| line.kind.is_sound() && self.states_goal(&line.chain))
+            && self.lines.last().is_some_and(|line| {
+                line.kind.is_sound() && self.aim.is_said(&line.chain, &self.table)
+            })
             && !self.has_work();
         let first_bad = self.lines.iter().position(|line| line.kind.is_bad());
         let goal_alone = goal_alone && first_bad.is_none();
@@ -789,32 +717,4 @@ fn same(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
     )
     .relation
         == Relation::Same
-}
-
-/// Whether the differences of the sides are equal but for a number.
-fn alike(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
-    if first == second || *first == second.flipped() {
-        return true;
-    }
-    if doubled(first) || doubled(second) {
-        let (one, two) = (branches(first), branches(second));
-        return one.len() == two.len()
-            && one
-                .iter()
-                .all(|way| two.iter().any(|other| alike(way, other, table)));
-    }
-    let mut field = Field::new(table);
-    field
-        .settling(|field| {
-            let one = field.normalise(&first.difference())?;
-            let two = field.normalise(&second.difference())?;
-            if one.is_zero() || two.is_zero() {
-                return Ok(one.is_zero() && two.is_zero());
-            }
-            Ok(field
-                .divided(&one, &two)?
-                .as_number()
-                .is_some_and(|ratio| !ratio.is_zero()))
-        })
-        .unwrap_or(false)
 }

@@ -224,14 +224,12 @@ pub fn smallest(
     if !carries(&set) {
         return None;
     }
-    let mut at = 0;
-    while at < set.len() && set.len() > 1 {
+    // The latest lines come first and are the last to go.
+    for at in (0..set.len()).rev() {
         let mut fewer = set.clone();
         fewer.remove(at);
-        if carries(&fewer) {
+        if !fewer.is_empty() && carries(&fewer) {
             set = fewer;
-        } else {
-            at += 1;
         }
     }
     let mut sources: Vec<Source> = Vec::new();

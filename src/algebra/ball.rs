@@ -7,7 +7,7 @@
 //!
 //! The basic operations of IEEE 754 are correctly rounded: half a unit in the
 //! last place. `sin`, `exp`, `ln` and the like are not; they get a margin of
-//! [`LIBRARY_MARGIN`] units, well above what current libraries are known to
+//! `LIBRARY_MARGIN` units, well above what current libraries are known to
 //! miss by (common practice, no source: under 2 units for these functions).
 
 use super::certified::{Certified, NoValue};

@@ -2,7 +2,7 @@
 //! precision of the caller's choice, behind the doubles.
 //!
 //! The middle is a binary float of dashu. Its functions are said to be
-//! correctly rounded; a margin of [`MARGIN_BITS`] bits is kept all the same.
+//! correctly rounded; a margin of `MARGIN_BITS` bits is kept all the same.
 
 use dashu_base::{Abs, Signed};
 use dashu_float::FBig;

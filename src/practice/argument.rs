@@ -61,6 +61,7 @@ impl Argument {
                 known,
                 granted: Vec::new(),
                 rates: Rates::default(),
+                letters: topic.vocabulary.table().len(),
             },
             functions: Vec::new(),
             marks: proof
@@ -108,6 +109,7 @@ impl Argument {
                 known: Vec::new(),
                 granted: Vec::new(),
                 rates: Rates::default(),
+                letters: vocabulary.table().len(),
             },
             vocabulary,
             marks: Vec::new(),
@@ -224,6 +226,7 @@ impl Argument {
             known: task.known.clone(),
             granted: task.granted.clone(),
             rates,
+            letters: task.letters,
         })
     }
 

@@ -2,6 +2,7 @@
 
 use crate::algebra::expr::{Equation, Expr, Sign, Term};
 use crate::algebra::kernel::Failure;
+use crate::algebra::limits::Budget;
 use crate::algebra::normal::{Field, Normal};
 use crate::algebra::normalise::proved_equal;
 use crate::algebra::symbol::SymbolTable;
@@ -10,6 +11,8 @@ use super::premises::{branches, doubled};
 use super::proof::neighbours;
 use super::uses::{length, letters};
 
+/// Steps of algebra for one comparison.
+const STEPS: u64 = 60_000;
 /// Terms that a side may have to be compared term by term.
 const MOST_TERMS: usize = 12;
 
@@ -113,7 +116,7 @@ pub fn alike(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
                 .iter()
                 .all(|way| two.iter().any(|other| alike(way, other, table)));
     }
-    let mut field = Field::new(table);
+    let mut field = Field::with_budget(table, Budget::new(STEPS));
     field
         .settling(|field| {
             let one = field.normalise(&first.difference())?;
@@ -153,7 +156,7 @@ fn turned(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
     if doubled(first) != doubled(second) {
         return false;
     }
-    let mut field = Field::new(table);
+    let mut field = Field::with_budget(table, Budget::new(STEPS));
     field
         .settling(|field| {
             let mut of = |equation: &Equation| -> Result<Vec<Normal>, Failure> {

@@ -24,6 +24,8 @@ const CANDIDATES: usize = 64;
 const FURTHER: usize = 800;
 /// Places that are kept for one case.
 const KEPT: usize = 12;
+/// Relative error that a shown value may have.
+const BLUR: f64 = 1e-12;
 /// Fewer than this and more candidates are tried.
 const FEW: usize = 4;
 
@@ -207,7 +209,10 @@ fn place(
             Some(number) => Ball::of(number)?,
             None => ball::evaluate(&rung.value, &place.balls).ok()?,
         };
-        if !admissible(ball, table.domain(rung.symbol)) {
+        // A value that is known to few digits only would not look like a
+        // solution to someone who tries it.
+        let blurred = ball.rad() > ball.mid().abs() * BLUR;
+        if blurred || !admissible(ball, table.domain(rung.symbol)) {
             return None;
         }
         place.balls[at] = ball;

@@ -7,6 +7,7 @@
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Known;
+use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
@@ -18,6 +19,8 @@ use super::rates::Rates;
 use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
+/// Steps of algebra for the sign of a letter that is brought in.
+const STEPS: u64 = 20_000;
 /// Lines that one working may have.
 pub const MOST_LINES: usize = 200;
 
@@ -36,6 +39,9 @@ pub struct Task {
     pub granted: Vec<Approximation>,
     /// Rates of change that the working speaks of.
     pub rates: Rates,
+    /// How many letters of the table the question itself has. A line does
+    /// not bring these in unless it says so.
+    pub letters: usize,
 }
 
 /// A line as it was typed, in all its readings.
@@ -362,11 +368,11 @@ impl<'t> Checker<'t> {
                 .known_symbols
                 .iter()
                 .any(|other| self.table.name(*other).to_lowercase() == name);
-            if slip || self.known_formula(first).is_some() {
+            if slip || symbol.index() < self.task.letters || self.known_formula(first).is_some() {
                 return None;
             }
         }
-        let mut field = Field::new(&self.table);
+        let mut field = Field::with_budget(&self.table, Budget::new(STEPS));
         let sign = field
             .settling(|field| {
                 let normal = field.normalise(value)?;

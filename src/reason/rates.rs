@@ -10,7 +10,11 @@ use crate::algebra::calculus::{Calculus, HIGHEST_ORDER};
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::Symbol;
 
+use super::premises::is_large;
 use super::proof::neighbours;
+
+/// Nodes that a differentiated equation may have.
+const LARGEST: usize = 400;
 
 /// Which quantities change with which, and the rates that a working speaks
 /// of.
@@ -143,6 +147,10 @@ impl Rates {
                         break;
                     };
                     latest = Equation::new(left, right);
+                    if is_large(&latest, LARGEST) {
+                        open = true;
+                        break;
+                    }
                     // What only gives a name to a rate of which nobody speaks
                     // is of no use.
                     let named = [&latest.left, &latest.right]

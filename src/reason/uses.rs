@@ -9,6 +9,7 @@
 use rustc_hash::FxHashMap;
 
 use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
@@ -17,6 +18,10 @@ use super::consequence::Premises;
 
 /// Premises of which sets are looked through.
 const MOST_SOURCES: usize = 40;
+/// Sets that are tried for one equation.
+const MOST_TRIES: usize = 120;
+/// Steps of algebra for the letters of a premise.
+const LETTER_STEPS: u64 = 20_000;
 
 /// Where a premise comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -107,7 +112,7 @@ pub fn symbols_of(equations: &[Equation]) -> Vec<Symbol> {
 #[must_use]
 pub fn essential(equation: &Equation, table: &SymbolTable) -> Vec<Symbol> {
     let mut symbols = equation.symbols();
-    let mut field = Field::new(table);
+    let mut field = Field::with_budget(table, Budget::new(LETTER_STEPS));
     let Ok(normal) = field.settling(|field| field.normalise(&equation.difference())) else {
         return symbols;
     };
@@ -179,7 +184,11 @@ pub fn smallest(
     if Premises::solved_only(&[], table).prove(line, table) {
         return Some(Vec::new());
     }
-    let mut carries = |set: &[&Supply]| prepared.of(set, table).prove(line, table);
+    let mut tries = 0;
+    let mut carries = |set: &[&Supply]| {
+        tries += 1;
+        tries <= MOST_TRIES && prepared.of(set, table).prove(line, table)
+    };
     // Differentiating is work of its own: first without.
     let renamings: Vec<&Supply> = supplies
         .iter()

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::practice_args;
+
 /// `rejig`: a tutor in a terminal for upper-secondary physics.
 #[derive(Debug, Parser)]
 #[command(
@@ -33,7 +35,19 @@ pub enum Verb {
                       words hint, show, skip, undo, letters and quit, alone on a line, are \
                       requests."
     )]
-    Drill(Practice),
+    Drill(practice_args::Drill),
+    /// Show every item with its state: secure, shaky or not met.
+    #[command(after_help = "Example: rejig checklist --topic motion")]
+    Checklist(practice_args::Checklist),
+    /// Forecast what comes on which day up to the exam.
+    #[command(after_help = "Example: rejig plan --exam 2027-05-17 --minutes 20")]
+    Plan(practice_args::Plan),
+    /// Say where the journal is, or make two journals one.
+    #[command(
+        after_help = "Example: rejig journal --merge school.jsonl\n\nThe status is 1 if lines of \
+                      the journal can't be read."
+    )]
+    Journal(practice_args::Journal),
     /// Ask questions and mark answers that come in, one a line.
     #[command(
         after_help = "Example: printf 'a = (v^2-u^2)/2s\\n' | rejig quiz --formula 'v^2 = u^2 + \

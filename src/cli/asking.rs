@@ -4,13 +4,14 @@ use std::io::{self, Write};
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::practice::attempt::Lettering;
 use crate::practice::question::{Marked, Question, Worked};
 use crate::reason::equation::{Related, Relation};
 use crate::reason::slip::Explanation;
 use crate::reason::verdict::Note;
 use crate::show::escape::escape;
 use crate::show::line::name;
-use crate::show::remarks::{Mood, Remark, Words};
+use crate::show::remarks::{Mood, Remark, Words, listed};
 use crate::show::slips::{Remarks, imbalance_words};
 use crate::show::worked::{Layout, Page};
 use crate::show::wrap::wrapped;
@@ -71,6 +72,22 @@ pub fn print_question(
             "{}",
             wrapped(&condition, "     ", "     ", style.width)
         )?;
+    }
+    if question.lettering != Lettering::Sheet {
+        // Other letters are declared, or the question would be a riddle.
+        let letters: Vec<String> = question
+            .letters()
+            .iter()
+            .filter_map(|letter| {
+                let shown = name(letter.symbol, question.table(), style.spelling);
+                Some(format!("{shown} for {}", escape(letter.meaning?)))
+            })
+            .collect();
+        let text = match listed(&letters) {
+            Some(text) => format!("Other letters: {text}."),
+            None => "Other letters.".to_owned(),
+        };
+        writeln!(out, "{}", wrapped(&text, "     ", "     ", style.width))?;
     }
     writeln!(out, "   {}", request(question, style))
 }

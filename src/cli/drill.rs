@@ -2,12 +2,19 @@
 //! and another try.
 
 use std::io::{self, Write};
+use std::time::{Duration, Instant};
 
+use crate::practice::attempt::Kind;
+use crate::practice::choice::Why;
+use crate::practice::day::Day;
+use crate::practice::item::{Item, items};
 use crate::practice::question::{Question, TypedLine};
 use crate::practice::sitting::Sitting;
 use crate::reason::slip::SlipKind;
 use crate::reason::step::{self, Hint};
 use crate::reason::verdict::Verdict;
+use crate::show::checklist::item_words;
+use crate::show::dates::{date, from_today};
 use crate::show::escape::escape;
 use crate::show::line::{equation, name};
 use crate::show::remarks::{Mood, domain_words};
@@ -16,11 +23,13 @@ use crate::show::steps::Words;
 use crate::show::worked::{Layout, working};
 use crate::show::wrap::{unbroken, wrapped};
 
-use super::args::Practice;
 use super::asking;
 use super::exit::Status;
 use super::input::Line;
-use super::outcome::Outcome;
+use super::keep::{self, counted, grouped};
+use super::keeping::{Keeping, Start};
+use super::outcome::{Outcome, misunderstood};
+use super::practice_args::{Drill as Arguments, KindWord};
 use super::prompt::{Asked, Prompt};
 use super::quiz::too_long;
 use super::sheets;
@@ -36,34 +45,85 @@ const REQUESTS: &[&str] = &["hint", "letters", "quit", "show", "skip", "undo"];
 ///
 /// # Errors
 /// When the request can't be understood, or reading or writing fails.
-pub fn run(practice: &Practice, style: &Style) -> Outcome {
+pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
+    let practice = &arguments.practice;
     if let Some(formula) = &practice.formula {
         let source = source::from_formula(practice, formula, style.spelling)?;
-        return sit(source, style);
+        return sit(Supply::Loose(source), arguments, style);
+    }
+    if let Some(KindWord::Proof | KindWord::Definition) = arguments.kind {
+        return misunderstood("The drill asks for rearrangements only.");
     }
     let loaded = sheets::load(&practice.sheets)?;
-    let source = source::from_sheets(practice, &loaded)?;
-    sit(source, style)
+    let path = keep::place(&arguments.keep)?;
+    let contents = keep::load(&path)?;
+    let fits = |item: &Item<'_>| {
+        item.kind() == Kind::Rearrangement
+            && loaded.wants(item.topic)
+            && (!practice.only || loaded.is_own(item.topic))
+            && arguments.marks.is_none_or(|marks| {
+                let worth = item.marks();
+                worth.is_some_and(|worth| marks.fit(worth))
+            })
+    };
+    let start = Start {
+        items: items(&loaded.formulary, |_| true),
+        contents,
+        path,
+        fixed: arguments.keep.day,
+        new: arguments.new as usize,
+        // Who says how many questions there are to be wants them now.
+        early: practice.count.is_some(),
+        seed: practice.seed.unwrap_or_else(source::fresh_seed),
+    };
+    if !start.items.iter().any(fits) {
+        return misunderstood(source::NOTHING);
+    }
+    let keeping = Keeping::open(start, fits)?;
+    sit(Supply::Kept(Box::new(keeping)), arguments, style)
 }
 
-fn sit(source: Source<'_>, style: &Style) -> Outcome {
+fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
+    let minutes = arguments.minutes.map(u64::from);
     let mut drill = Drill {
         questions: Vec::new(),
         lines: Vec::new(),
-        source,
+        count: arguments.practice.count.map(|count| count as usize),
+        supply,
+        until: minutes.map(|minutes| Instant::now() + Duration::from_secs(60 * minutes)),
         sitting: Sitting::new(),
         style,
         prompt: Prompt::open(REQUESTS),
         out: io::stdout(),
     };
     drill.welcome()?;
+    drill.greet()?;
     drill.go_on()?;
     drill.farewell()?;
-    Ok(Status::Done)
+    let loss = match &drill.supply {
+        Supply::Kept(keeping) => keeping.loss(),
+        Supply::Loose(_) => None,
+    };
+    match loss {
+        Some(loss) => misunderstood(loss),
+        None => Ok(Status::Done),
+    }
+}
+
+/// Where the questions come from.
+enum Supply<'f> {
+    /// From one formula, or in the order of a seed; nothing is kept.
+    Loose(Source<'f>),
+    /// From the sheets, as the journal wants it.
+    Kept(Box<Keeping<'f>>),
 }
 
 struct Drill<'f, 's> {
-    source: Source<'f>,
+    supply: Supply<'f>,
+    /// How many questions, if the user said so.
+    count: Option<usize>,
+    /// No question begins after this.
+    until: Option<Instant>,
     /// The questions that were begun.
     questions: Vec<Question<'f>>,
     /// Lines of working that wait for the answer.
@@ -104,30 +164,55 @@ impl<'f> Drill<'f, '_> {
         if let Some(open) = self.sitting.open() {
             return Some(open);
         }
-        if self.sitting.begun() >= self.source.count {
+        if self.until.is_some_and(|until| Instant::now() >= until) {
             return None;
         }
-        let question = self.source.questions.next()?;
+        let begun = self.sitting.begun();
+        if self.count.is_some_and(|count| begun >= count) {
+            return None;
+        }
+        let question = match &mut self.supply {
+            Supply::Loose(source) if begun >= source.count => return None,
+            Supply::Loose(source) => source.questions.next()?,
+            Supply::Kept(keeping) => keeping.next_question()?.0,
+        };
         let number = self.sitting.begin(question.marks);
         self.questions.push(question);
         Some(number)
     }
 
     fn go_on(&mut self) -> io::Result<()> {
-        while let Some(number) = self.current() {
+        loop {
+            self.keep(false)?;
+            let Some(number) = self.current() else {
+                return Ok(());
+            };
             self.put(number)?;
             loop {
                 let line = match self.prompt.ask(&mut self.out)? {
                     Asked::Line(line) => line,
                     Asked::End => {
                         writeln!(self.out)?;
-                        return Ok(());
+                        return self.keep(true);
                     }
                 };
                 match self.take(number, line)? {
                     Next::Stay => {}
                     Next::Ask => break,
-                    Next::Quit => return Ok(()),
+                    Next::Quit => return self.keep(true),
+                }
+            }
+        }
+    }
+
+    /// Keeps what came of the questions that are over, before another one is
+    /// seen; at the end, of those that were begun too.
+    fn keep(&mut self, end: bool) -> io::Result<()> {
+        if let Supply::Kept(keeping) = &mut self.supply {
+            for (number, question) in self.questions.iter().enumerate() {
+                let entry = self.sitting.entry(number);
+                if entry.done || end {
+                    keeping.keep(number, question, entry)?;
                 }
             }
         }
@@ -136,7 +221,19 @@ impl<'f> Drill<'f, '_> {
 
     fn put(&mut self, number: usize) -> io::Result<()> {
         let question = &self.questions[number];
-        let heading = format!("{} of {}.", number + 1, self.source.count);
+        let begun = self.sitting.begun();
+        let (count, why) = match &self.supply {
+            Supply::Loose(source) => (source.count, None),
+            Supply::Kept(keeping) => (begun + keeping.left(), keeping.why(number)),
+        };
+        let count = self.count.map_or(count, |limit| limit.min(count));
+        let why = match why {
+            Some(Why::New) => " New.",
+            Some(Why::Again) => " Once more.",
+            Some(Why::Early) => " Early.",
+            Some(Why::Due) | None => "",
+        };
+        let heading = format!("{} of {count}.{why}", number + 1);
         asking::print_question(&mut self.out, &heading, question, self.style, Layout::Grid)?;
         let table = question.table();
         let mut letters: Vec<String> = Vec::new();
@@ -328,7 +425,10 @@ impl<'f> Drill<'f, '_> {
             return Ok(Next::Stay);
         }
         match self.sitting.undo() {
-            Some(_) => {
+            Some(number) => {
+                if let Supply::Kept(keeping) = &mut self.supply {
+                    keeping.take_back(number)?;
+                }
                 self.say("Taken back. Here is the question again.")?;
                 writeln!(self.out)?;
                 Ok(Next::Ask)
@@ -365,9 +465,94 @@ impl<'f> Drill<'f, '_> {
         Ok(Next::Stay)
     }
 
+    /// What is waiting.
+    fn greet(&mut self) -> io::Result<()> {
+        let Supply::Kept(keeping) = &mut self.supply else {
+            return Ok(());
+        };
+        let text = match keeping.waiting() {
+            (0, 0) if keeping.left() > 0 => {
+                "Nothing is due today; this is practice ahead of its day.".to_owned()
+            }
+            (0, 0) => {
+                let mut text = "Nothing is due today.".to_owned();
+                let today = keeping.today();
+                if let Some((day, count)) = keeping.next_day() {
+                    let items = counted(count, "item comes", "items come");
+                    text.push_str(&format!(" {items} back {}.", on(day, today)));
+                }
+                text.push_str(" For more now, say `--new` or `--count` with a number.");
+                text
+            }
+            (due, new) => format!("Today: {} and {new} new.", counted(due, "due", "due")),
+        };
+        writeln!(self.out, "{}\n", wrapped(&text, "", "", self.style.width))
+    }
+
+    /// What was gained, and when each item comes back.
+    fn outlook(&mut self) -> io::Result<()> {
+        let Supply::Kept(keeping) = &mut self.supply else {
+            return Ok(());
+        };
+        let today = keeping.today();
+        let gains = keeping.gains();
+        if gains.is_empty() {
+            return Ok(());
+        }
+        let won = gains.iter().filter(|gain| gain.won).count();
+        let lost = gains.iter().filter(|gain| gain.lost).count();
+        let count = keeping.count();
+        let mut text = format!(
+            "Secure now: {} of {}",
+            grouped(count.secure),
+            counted(count.all(), "item", "items")
+        );
+        match (won, lost) {
+            (0, 0) => text.push('.'),
+            (won, 0) => text.push_str(&format!(", {won} more than before.")),
+            (0, lost) => text.push_str(&format!(", {lost} fewer than before.")),
+            (won, lost) => text.push_str(&format!("; {won} won, {lost} lost.")),
+        }
+        writeln!(self.out, "{}", wrapped(&text, "", "", self.style.width))?;
+        let mut days: Vec<Option<Day>> = gains.iter().map(|gain| gain.returns).collect();
+        days.sort_unstable_by_key(|day| (day.is_none(), *day));
+        days.dedup();
+        for day in days {
+            let heading = match day {
+                Some(day) => format!("Back {}:", on(day, today)),
+                None => "Not again before the exam:".to_owned(),
+            };
+            writeln!(self.out, "{heading}")?;
+            for gain in gains.iter().filter(|gain| gain.returns == day) {
+                let item = keeping.item(gain.place);
+                let mut text = item_words(item, self.style.spelling);
+                if gain.won {
+                    text.push_str(" (secure now)");
+                } else if gain.lost {
+                    text.push_str(" (no longer secure)");
+                }
+                writeln!(
+                    self.out,
+                    "{}",
+                    wrapped(&text, "   ", "     ", self.style.width)
+                )?;
+            }
+        }
+        Ok(())
+    }
+
     fn farewell(&mut self) -> io::Result<()> {
+        self.tally()?;
+        self.outlook()
+    }
+
+    fn tally(&mut self) -> io::Result<()> {
         let tally = self.sitting.tally();
         if tally.asked == 0 && self.sitting.again().is_empty() {
+            let nothing = matches!(&self.supply, Supply::Kept(_)) && self.sitting.begun() == 0;
+            if nothing {
+                return Ok(());
+            }
             return writeln!(self.out, "Nothing answered this time. Come back soon.");
         }
         let line = format!(
@@ -420,6 +605,14 @@ impl<'f> Drill<'f, '_> {
             )?;
         }
         Ok(())
+    }
+}
+
+/// `tomorrow`, `on 12 March 2027`.
+fn on(day: Day, today: Day) -> String {
+    match day.since(today) {
+        0 | 1 => from_today(day, today),
+        _ => format!("on {}", date(day)),
     }
 }
 

@@ -3,13 +3,19 @@
 
 pub mod args;
 pub mod asking;
+pub mod checklist;
 pub mod drill;
 pub mod exit;
 pub mod formulae;
 pub mod input;
+pub mod journal;
 pub mod judge;
+pub mod keep;
+pub mod keeping;
 pub mod letters;
 pub mod outcome;
+pub mod plan;
+pub mod practice_args;
 pub mod prompt;
 pub mod proofread;
 pub mod prove;
@@ -50,7 +56,10 @@ fn dispatch(arguments: Arguments) -> Outcome {
     let style = Style::of_stdout();
     match verb {
         Verb::Judge => Ok(Status::Done),
-        Verb::Drill(practice) => drill::run(&practice, &style),
+        Verb::Drill(arguments) => drill::run(&arguments, &style),
+        Verb::Checklist(arguments) => checklist::run(&arguments, &style),
+        Verb::Plan(arguments) => plan::run(&arguments, &style),
+        Verb::Journal(arguments) => journal::run(&arguments),
         Verb::Quiz(arguments) => quiz::run(&arguments, &style),
         Verb::Rearrange(arguments) => rearrange::run(&arguments, &style),
         Verb::Step(arguments) => step::run(&arguments, &style),
@@ -65,10 +74,10 @@ fn alone() -> Outcome {
     if io::stdin().is_terminal() && io::stdout().is_terminal() {
         let arguments = Arguments::try_parse_from(["rejig", "drill"]);
         if let Ok(Arguments {
-            verb: Some(Verb::Drill(practice)),
+            verb: Some(Verb::Drill(drill)),
         }) = arguments
         {
-            return drill::run(&practice, &Style::of_stdout());
+            return drill::run(&drill, &Style::of_stdout());
         }
     }
     usage::short_help()

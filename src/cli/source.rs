@@ -27,8 +27,12 @@ pub struct Source<'f> {
     pub seed: Option<u64>,
 }
 
+/// What to say when no question fits.
+pub const NOTHING: &str = "There is nothing to ask: no formula of these sheets can be changed.";
+
 /// A seed for a user who gives none: short enough to type again.
-fn fresh_seed() -> u64 {
+#[must_use]
+pub fn fresh_seed() -> u64 {
     let now = std::time::SystemTime::now()
         .duration_since(std::time::UNIX_EPOCH)
         .unwrap_or_default();
@@ -48,9 +52,7 @@ pub fn from_sheets<'f>(practice: &Practice, loaded: &'f Loaded) -> Result<Source
     );
     let mut questions = chooser.peekable();
     if questions.peek().is_none() {
-        return misunderstood(
-            "There is nothing to ask: no formula of these sheets can be changed.",
-        );
+        return misunderstood(NOTHING);
     }
     Ok(Source {
         questions: Box::new(questions),

@@ -39,6 +39,8 @@ pub struct Choice {
     groups: Vec<usize>,
     due: VecDeque<usize>,
     fresh: VecDeque<usize>,
+    /// How many of the new ones may still be asked.
+    new_left: usize,
     early: VecDeque<usize>,
     /// Missed items with the question from which they may come back.
     again: VecDeque<(usize, usize)>,
@@ -108,8 +110,7 @@ impl Choice {
         }
         due.sort_unstable();
         early.sort_unstable();
-        let mut fresh = new_items(items, mastery, &wanted, &mut random);
-        fresh.truncate(plan.new);
+        let fresh = new_items(items, mastery, &wanted, &mut random);
         if !plan.early {
             early.clear();
         }
@@ -117,6 +118,7 @@ impl Choice {
             groups: items.iter().map(|item| item.group).collect(),
             due: due.into_iter().map(|(_, place)| place).collect(),
             fresh: fresh.into(),
+            new_left: plan.new,
             early: early.into_iter().map(|(_, place)| place).collect(),
             again: VecDeque::new(),
             asked: 0,
@@ -127,7 +129,21 @@ impl Choice {
     /// How many items are due and how many new ones there are to come.
     #[must_use]
     pub fn waiting(&self) -> (usize, usize) {
-        (self.due.len(), self.fresh.len())
+        (self.due.len(), self.fresh.len().min(self.new_left))
+    }
+
+    /// How many questions are to come, if no more are missed.
+    #[must_use]
+    pub fn left(&self) -> usize {
+        let (due, new) = self.waiting();
+        due + new + self.again.len() + self.early.len()
+    }
+
+    /// The item that was chosen last can't be asked: it does not count as one
+    /// of the new ones of the day.
+    pub fn unaskable(&mut self, why: Why) {
+        self.new_left += usize::from(why == Why::New);
+        self.asked = self.asked.saturating_sub(1);
     }
 
     /// The next item and why it is asked; nothing when all is done.
@@ -141,7 +157,8 @@ impl Choice {
     /// The next item, of another formula than the last if `other`.
     fn pick(&mut self, other: bool) -> Option<(usize, Why)> {
         let last = self.last_group.filter(|_| other);
-        let fits = |place: usize| Some(self.groups[place]) != last;
+        let groups = &self.groups;
+        let fits = |place: usize| last.is_none_or(|last| groups[place] != last);
         let rested = self
             .again
             .iter()
@@ -149,25 +166,20 @@ impl Choice {
         if let Some(at) = rested {
             return Some((self.again.remove(at)?.0, Why::Again));
         }
-        for (queue, why) in [(&mut self.due, Why::Due), (&mut self.fresh, Why::New)] {
-            let at = queue
-                .iter()
-                .position(|place| Some(self.groups[*place]) != last);
-            if let Some(at) = at {
-                return Some((queue.remove(at)?, why));
-            }
+        let find = |queue: &VecDeque<usize>| queue.iter().position(|place| fits(*place));
+        if let Some(at) = find(&self.due) {
+            return Some((self.due.remove(at)?, Why::Due));
         }
-        let at = self
-            .again
-            .iter()
-            .position(|(place, _)| Some(self.groups[*place]) != last);
-        if let Some(at) = at {
+        if self.new_left > 0
+            && let Some(at) = find(&self.fresh)
+        {
+            self.new_left -= 1;
+            return Some((self.fresh.remove(at)?, Why::New));
+        }
+        if let Some(at) = self.again.iter().position(|(place, _)| fits(*place)) {
             return Some((self.again.remove(at)?.0, Why::Again));
         }
-        let at = self
-            .early
-            .iter()
-            .position(|place| Some(self.groups[*place]) != last)?;
+        let at = find(&self.early)?;
         Some((self.early.remove(at)?, Why::Early))
     }
 

@@ -210,10 +210,11 @@ fn simulate(items: &[Planned], outlook: Outlook) -> (Vec<DayAhead>, Vec<bool>) {
         };
         let mut ask = |place: usize, ahead: &mut DayAhead| {
             let cost = items[place].seconds();
-            if outlook
-                .seconds
-                .is_some_and(|limit| ahead.seconds.saturating_add(cost) > limit)
-            {
+            let fits = |ahead: &DayAhead| {
+                let after = ahead.seconds.saturating_add(cost);
+                outlook.seconds.is_none_or(|limit| after <= limit)
+            };
+            if !fits(ahead) {
                 return false;
             }
             ahead.seconds = ahead.seconds.saturating_add(cost);
@@ -227,7 +228,7 @@ fn simulate(items: &[Planned], outlook: Outlook) -> (Vec<DayAhead>, Vec<bool>) {
                 (true, false) => secure -= 1,
                 _ => {}
             }
-            if !right {
+            if !right && fits(ahead) {
                 // It comes back once more in the same sitting, which takes
                 // time and changes nothing else.
                 ahead.again += 1;
@@ -373,6 +374,14 @@ mod tests {
             ..outlook("2027-04-20", 0.0)
         };
         let items = fresh(300);
+        let missing = forecast(
+            &items,
+            Outlook {
+                miss: 0.5,
+                ..limited
+            },
+        );
+        assert!(missing.days.iter().all(|ahead| ahead.seconds <= 600));
         let found = forecast(&items, limited);
         assert!(found.days.iter().all(|ahead| ahead.seconds <= 600));
         assert!(found.secure[1] < 300 && found.secure[1] > 20);

@@ -1,6 +1,7 @@
 //! Putting results into words and lines. Pure functions to a string: this room
 //! judges nothing and prints nothing.
 
+pub mod checklist;
 pub mod dates;
 pub mod derivation;
 pub mod escape;

@@ -143,7 +143,7 @@ pub fn understand(files: &[&[u8]]) -> Contents {
     let mut attempts: Vec<Attempt> = Vec::new();
     let mut seen: FxHashSet<AttemptId> = FxHashSet::default();
     let mut taken_back: FxHashSet<AttemptId> = FxHashSet::default();
-    let mut exams: Vec<(i64, AttemptId, Option<Day>)> = Vec::new();
+    let mut exams: Vec<(i64, Option<Day>)> = Vec::new();
     let mut findings = Findings::default();
     for bytes in files {
         let ends = bytes.last().is_none_or(|last| *last == b'\n');
@@ -183,7 +183,7 @@ pub fn understand(files: &[&[u8]]) -> Contents {
                 Record::TakenBack { attempt, .. } => {
                     taken_back.insert(attempt);
                 }
-                Record::Exam { id, moment, day } => exams.push((moment, id, day)),
+                Record::Exam { moment, day, .. } => exams.push((moment, day)),
             }
         }
     }
@@ -195,10 +195,11 @@ pub fn understand(files: &[&[u8]]) -> Contents {
     if !attempts.is_sorted_by_key(Attempt::order) {
         attempts.sort_by_key(Attempt::order);
     }
+    // Of two said in one second, the later line counts.
     let exam = exams
         .into_iter()
-        .max_by_key(|(moment, id, _)| (*moment, *id))
-        .and_then(|(_, _, day)| day);
+        .max_by_key(|(moment, _)| *moment)
+        .and_then(|(_, day)| day);
     Contents {
         attempts,
         exam,

@@ -6,6 +6,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What a run of the program gave.
 pub struct Ran {
@@ -29,11 +30,21 @@ pub fn command(arguments: &[&str]) -> Command {
     }
     command
         .env("LANG", "en_GB.UTF-8")
+        // No test touches the user's own journal, or that of another run.
+        .env("XDG_DATA_HOME", fresh_folder())
         .args(arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped());
     command
+}
+
+/// A folder that no other command has; it is made when it is needed.
+pub fn fresh_folder() -> PathBuf {
+    static COUNT: AtomicUsize = AtomicUsize::new(0);
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR"))
+        .join(std::process::id().to_string())
+        .join(format!("data-{}", COUNT.fetch_add(1, Ordering::Relaxed)))
 }
 
 /// Runs a command with this on standard input.

@@ -212,7 +212,7 @@ impl<'f> Drill<'f, '_> {
             for (number, question) in self.questions.iter().enumerate() {
                 let entry = self.sitting.entry(number);
                 if entry.done || end {
-                    keeping.keep(number, question, entry)?;
+                    keeping.keep(number, question, entry, self.sitting.first_slip(number))?;
                 }
             }
         }
@@ -328,13 +328,13 @@ impl<'f> Drill<'f, '_> {
             Verdict::Right => {
                 self.sitting.answer(number, true);
                 writeln!(self.out)?;
-                self.remember(kind);
+                self.remember(number, kind);
                 Ok(Next::Ask)
             }
             Verdict::Wrong => {
                 self.sitting.answer(number, false);
                 self.say("Try again, or type hint.")?;
-                self.remember(kind);
+                self.remember(number, kind);
                 Ok(Next::Stay)
             }
             // An open verdict is the program's weakness, not the student's.
@@ -345,9 +345,9 @@ impl<'f> Drill<'f, '_> {
         }
     }
 
-    fn remember(&mut self, kind: Option<SlipKind>) {
+    fn remember(&mut self, number: usize, kind: Option<SlipKind>) {
         if let Some(kind) = kind {
-            self.sitting.slip(kind);
+            self.sitting.slip(number, kind);
         }
     }
 
@@ -366,7 +366,7 @@ impl<'f> Drill<'f, '_> {
             let letter = name(question.subject(), question.table(), self.style.spelling);
             let text = format!("{letter} is not by itself on one side yet.");
             self.say(&text)?;
-            self.remember(kind);
+            self.remember(number, kind);
         }
         Ok(kind)
     }

@@ -13,6 +13,7 @@ use crate::practice::mastery::{Mastery, Progress};
 use crate::practice::question::Question;
 use crate::practice::schedule::{key_number, returns};
 use crate::practice::sitting::Entry;
+use crate::reason::slip::SlipKind;
 use crate::store::clock::{self, SittingDay};
 use crate::store::journal::{Contents, Journal};
 use crate::store::record::Record;
@@ -203,7 +204,13 @@ impl<'f> Keeping<'f> {
     ///
     /// # Errors
     /// When what is wrong with the journal can't be said.
-    pub fn keep(&mut self, number: usize, question: &Question<'_>, entry: Entry) -> io::Result<()> {
+    pub fn keep(
+        &mut self,
+        number: usize,
+        question: &Question<'_>,
+        entry: Entry,
+        slip: Option<SlipKind>,
+    ) -> io::Result<()> {
         let touched = entry.right || entry.wrong > 0 || entry.hints > 0 || entry.shown;
         if !touched || self.asked[number].id.is_some() {
             return Ok(());
@@ -224,7 +231,7 @@ impl<'f> Keeping<'f> {
             wrong: small(entry.wrong),
             hints: small(entry.hints),
             shown: entry.shown,
-            slip: None,
+            slip: slip.map(|kind| kind.key().to_owned()),
             marks,
             awarded: if entry.first_try() { marks } else { 0 },
         };

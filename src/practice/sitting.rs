@@ -33,8 +33,18 @@ impl Entry {
 pub struct Sitting {
     entries: Vec<Entry>,
     trail: Vec<(usize, Entry)>,
-    /// Slips, each with the length of the trail when it was made.
-    slips: Vec<(usize, SlipKind)>,
+    /// Slips in the order in which they were made.
+    slips: Vec<Made>,
+}
+
+/// A slip that was made.
+#[derive(Debug, Clone, Copy)]
+struct Made {
+    /// The length of the trail then.
+    trail: usize,
+    /// The question.
+    number: usize,
+    kind: SlipKind,
 }
 
 /// The tally of a sitting.
@@ -125,9 +135,21 @@ impl Sitting {
         }
     }
 
-    /// Remembers a slip of the last answer.
-    pub fn slip(&mut self, kind: SlipKind) {
-        self.slips.push((self.trail.len(), kind));
+    /// Remembers a slip of the last answer to a question.
+    pub fn slip(&mut self, number: usize, kind: SlipKind) {
+        self.slips.push(Made {
+            trail: self.trail.len(),
+            number,
+            kind,
+        });
+    }
+
+    /// The first slip that was made in a question.
+    #[must_use]
+    pub fn first_slip(&self, number: usize) -> Option<SlipKind> {
+        let mut slips = self.slips.iter();
+        let made = slips.find(|made| made.number == number)?;
+        Some(made.kind)
     }
 
     /// The slips that were made most often, with how often, the most frequent
@@ -135,10 +157,10 @@ impl Sitting {
     #[must_use]
     pub fn frequent_slips(&self, most: usize) -> Vec<(SlipKind, usize)> {
         let mut counts: Vec<(SlipKind, usize)> = Vec::new();
-        for (_, kind) in &self.slips {
-            match counts.iter_mut().find(|(own, _)| own == kind) {
+        for made in &self.slips {
+            match counts.iter_mut().find(|(own, _)| *own == made.kind) {
                 Some((_, count)) => *count += 1,
-                None => counts.push((*kind, 1)),
+                None => counts.push((made.kind, 1)),
             }
         }
         counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
@@ -151,7 +173,7 @@ impl Sitting {
     pub fn undo(&mut self) -> Option<usize> {
         let (number, before) = self.trail.pop()?;
         let left = self.trail.len();
-        self.slips.retain(|(made, _)| *made <= left);
+        self.slips.retain(|made| made.trail <= left);
         let entry = self.entries.get_mut(number)?;
         *entry = Entry {
             hints: entry.hints,
@@ -225,7 +247,7 @@ mod tests {
             SlipKind::SignNotChanged,
         ] {
             sitting.answer(only, false);
-            sitting.slip(kind);
+            sitting.slip(only, kind);
         }
         assert_eq!(
             sitting.frequent_slips(2),

@@ -116,8 +116,22 @@ pub struct Notation {
     pub origin: Origin,
 }
 
+/// Words that a definition needs: the first, or any of the others.
+pub type Need = Vec<String>;
+
+/// Other words for a quantity, in every topic.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Synonym {
+    /// The name of the quantity.
+    pub name: String,
+    /// Words that mean the same.
+    pub words: Vec<String>,
+    /// Where it stands.
+    pub origin: Origin,
+}
+
 /// A definition.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Definition {
     /// The term.
     pub term: String,
@@ -125,6 +139,15 @@ pub struct Definition {
     pub sentence: String,
     /// What it means, as an equation.
     pub equation: Option<Statement>,
+    /// Words that must be said with that equation.
+    pub needs: Vec<Need>,
+    /// Other equations that define the term as well, with words for each.
+    pub others: Vec<(Statement, Vec<Need>)>,
+    /// Phrases, and what they stand for.
+    pub readings: Vec<(Vec<String>, Expr)>,
+    /// The topic's symbols and those that the definition brings in; nothing
+    /// if it brings in none.
+    pub vocabulary: Option<Box<Vocabulary>>,
     /// Where it stands.
     pub origin: Origin,
 }
@@ -230,6 +253,8 @@ pub struct Formulary {
     pub faults: Vec<Fault>,
     /// The files that were read.
     pub sources: Vec<Source>,
+    /// Other words for quantities, of all sheets.
+    pub synonyms: Vec<Synonym>,
 }
 
 impl Formulary {

@@ -4,7 +4,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Fault, FaultKind};
-use super::formulary::{Formulary, Source};
+use super::formulary::{Formulary, Source, Synonym};
 use super::loading::{TopicReader, slug};
 use super::quantity::Origin;
 use crate::text::sheet::{EntryKind, Piece, read_sheet};
@@ -128,6 +128,18 @@ impl Gatherer<'_, '_> {
                     };
                     current = Some(target);
                     self.include(name, target, Origin { file, piece: path });
+                }
+                EntryKind::Synonym { name: of, words } => {
+                    let origin = Origin { file, piece: of };
+                    let known = &mut self.formulary.synonyms;
+                    // A shared sheet may be included twice.
+                    if !known.iter().any(|old| old.origin == origin) {
+                        known.push(Synonym {
+                            name: origin.piece.text.clone(),
+                            words: words.into_iter().map(|piece| piece.text).collect(),
+                            origin,
+                        });
+                    }
                 }
                 other => {
                     let target = match current {

@@ -3,14 +3,14 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Fault, FaultKind};
-use super::formulary::{Definition, Formula, Formulary, Mark, Proof, Statement, Topic};
+use super::formulary::{Definition, Formula, Formulary, Mark, Need, Proof, Statement, Topic};
 use super::gather::Draft;
 use super::quantity::{Origin, PhysicalConstant, Quantity};
 use super::unit::{Unit, read_unit};
 use crate::algebra::expr::Equation;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol};
-use crate::text::sheet::{EntryKind, Piece, ProofEntry, WrittenNumber};
+use crate::text::sheet::{EntryKind, Piece, ProofEntry, WordingEntry, WrittenNumber};
 use crate::text::suggest::nearest;
 use crate::text::{Span, Undeclared, Vocabulary, read_preferred};
 
@@ -119,7 +119,8 @@ impl<'a> TopicReader<'a> {
                     term,
                     sentence,
                     equation,
-                } => self.definition(file, term, sentence, equation),
+                    details,
+                } => self.definition(file, term, sentence, equation, details),
                 EntryKind::Notation { name, changes } => self.notation(file, name, &changes),
                 _ => {}
             }
@@ -661,7 +662,14 @@ impl<'a> TopicReader<'a> {
         });
     }
 
-    fn definition(&mut self, file: usize, term: Piece, sentence: Piece, equation: Option<Piece>) {
+    fn definition(
+        &mut self,
+        file: usize,
+        term: Piece,
+        sentence: Piece,
+        equation: Option<Piece>,
+        details: WordingEntry,
+    ) {
         let equation = equation.and_then(|piece| self.statement(file, piece));
         let origin = Origin { file, piece: term };
         if !self.terms_taken.insert(origin.piece.text.to_lowercase()) {
@@ -669,10 +677,57 @@ impl<'a> TopicReader<'a> {
             self.report(FaultKind::Duplicate, &origin, message, None);
             return;
         }
+        // Letters of a definition's further lines stay its own, so that they
+        // can't change how the topic's formulae are read.
+        let further = !details.others.is_empty() || !details.readings.is_empty();
+        let kept = further.then(|| self.topic.vocabulary.clone());
+        let words = |needs: Vec<Vec<Piece>>| -> Vec<Need> {
+            let text = |need: Vec<Piece>| need.into_iter().map(|piece| piece.text).collect();
+            needs.into_iter().map(text).collect()
+        };
+        let mut others = Vec::new();
+        for (piece, needs) in details.others {
+            if let Some(statement) = self.statement(file, piece) {
+                others.push((statement, words(needs)));
+            }
+        }
+        let mut readings = Vec::new();
+        for (said, piece) in details.readings {
+            let origin = Origin { file, piece };
+            match read_preferred(
+                &origin.piece.text,
+                &mut self.topic.vocabulary,
+                Undeclared::Declare,
+            ) {
+                Ok(mut reading) if reading.chain.len() == 1 => {
+                    let said = said.into_iter().map(|piece| piece.text).collect();
+                    readings.push((said, reading.chain.swap_remove(0)));
+                }
+                Ok(_) => self.report(
+                    FaultKind::Syntax,
+                    &origin,
+                    "a phrase stands for one expression, not for an equation".to_owned(),
+                    Some("such a line looks like this:  read change of velocity as v - u".into()),
+                ),
+                Err(diagnostic) => {
+                    let diagnostic = self.formulary.place(diagnostic, &origin);
+                    self.formulary.faults.push(Fault {
+                        kind: FaultKind::Syntax,
+                        diagnostic,
+                    });
+                }
+            }
+        }
+        let vocabulary =
+            kept.map(|kept| Box::new(std::mem::replace(&mut self.topic.vocabulary, kept)));
         self.topic.definitions.push(Definition {
             term: origin.piece.text.clone(),
             sentence: sentence.text,
             equation,
+            needs: words(details.needs),
+            others,
+            readings,
+            vocabulary,
             origin,
         });
     }

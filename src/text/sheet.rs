@@ -6,7 +6,9 @@
 //! comments, continuations and keywords are found here.
 
 use super::diagnostic::{Diagnostic, DiagnosticKind};
-use super::sheet_entry::{KEYWORDS, Keyword, keyword_of, read_entry, read_mark};
+use super::sheet_entry::{
+    KEYWORDS, Keyword, keyword_of, read_entry, read_mark, read_needs, read_said,
+};
 use super::span::Span;
 use super::suggest::nearest;
 use crate::algebra::limits::MAX_LINE;
@@ -58,6 +60,19 @@ pub struct ProofEntry {
     pub route: Vec<Piece>,
     /// How marks are given.
     pub marks: Vec<MarkLine>,
+}
+
+/// What the lines below a definition say about its wording.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct WordingEntry {
+    /// Words that must be said, each with others that say the same; those of
+    /// the definition's own equation.
+    pub needs: Vec<Vec<Piece>>,
+    /// Other equations that define the term as well, each with words that it
+    /// needs.
+    pub others: Vec<(Piece, Vec<Vec<Piece>>)>,
+    /// Phrases, and the maths that they stand for.
+    pub readings: Vec<(Vec<Piece>, Piece)>,
 }
 
 /// A number as a constant's line writes it.
@@ -131,6 +146,15 @@ pub enum EntryKind {
         sentence: Piece,
         /// What it means, as an equation.
         equation: Option<Piece>,
+        /// What the lines below it say.
+        details: WordingEntry,
+    },
+    /// `synonym NAME: WORDS, ...`.
+    Synonym {
+        /// The name of a quantity.
+        name: Piece,
+        /// Other words for it.
+        words: Vec<Piece>,
     },
     /// `include "FILE"`.
     Include {
@@ -477,6 +501,35 @@ impl Reader {
                     self.refuse(keyword, &piece, Span::new(at, at), message);
                 }
             },
+            (Keyword::Needs, Some(EntryKind::Definition { details, .. })) => {
+                match read_needs(&piece) {
+                    Ok(words) => match details.others.last_mut() {
+                        Some((_, needs)) => needs.push(words),
+                        None => details.needs.push(words),
+                    },
+                    Err(at) => {
+                        let message = "this `needs` line can't be read from here on".to_owned();
+                        self.refuse(keyword, &piece, Span::new(at, at), message);
+                    }
+                }
+            }
+            (Keyword::Or, Some(EntryKind::Definition { details, .. })) => {
+                details.others.push((piece, Vec::new()));
+            }
+            (Keyword::Read, Some(EntryKind::Definition { details, .. })) => {
+                match read_said(&piece) {
+                    Ok(reading) => details.readings.push(reading),
+                    Err(at) => {
+                        let message = "this `read` line can't be read from here on".to_owned();
+                        self.refuse(keyword, &piece, Span::new(at, at), message);
+                    }
+                }
+            }
+            (Keyword::Needs | Keyword::Or | Keyword::Read, _) => {
+                let word = keyword.word();
+                let message = format!("`{word}` belongs under a definition");
+                self.fault_at(whole, Span::new(0, word.len()), message, None);
+            }
             _ => {
                 let word = keyword.word();
                 let message = if keyword == Keyword::When {

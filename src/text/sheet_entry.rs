@@ -4,7 +4,7 @@
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::sheet::{EntryKind, MarkLine, Piece, ProofEntry, WrittenNumber};
+use super::sheet::{EntryKind, MarkLine, Piece, ProofEntry, WordingEntry, WrittenNumber};
 use super::span::Span;
 
 mod grammar {
@@ -35,9 +35,13 @@ pub(super) enum Keyword {
     Show,
     Route,
     Mark,
+    Needs,
+    Or,
+    Read,
+    Synonym,
 }
 
-pub(super) const KEYWORDS: [(&str, Keyword); 14] = [
+pub(super) const KEYWORDS: [(&str, Keyword); 18] = [
     ("topic", Keyword::Topic),
     ("quantity", Keyword::Quantity),
     ("formula", Keyword::Formula),
@@ -52,6 +56,10 @@ pub(super) const KEYWORDS: [(&str, Keyword); 14] = [
     ("show", Keyword::Show),
     ("route", Keyword::Route),
     ("mark", Keyword::Mark),
+    ("needs", Keyword::Needs),
+    ("or", Keyword::Or),
+    ("read", Keyword::Read),
+    ("synonym", Keyword::Synonym),
 ];
 
 impl Keyword {
@@ -79,10 +87,14 @@ impl Keyword {
             Keyword::Show => "show v^2 = u^2 + 2 a s",
             Keyword::Route => "route t = (v - u)/a ; 2 a s = v^2 - u^2",
             Keyword::Mark => "mark M1 when a line has no t",
+            Keyword::Needs => "needs perpendicular (at right angles, normal)",
+            Keyword::Or => "or P = F v",
+            Keyword::Read => "read change of velocity as v - u",
+            Keyword::Synonym => "synonym potential difference: voltage, p.d.",
         }
     }
 
-    /// Whether it can only stand under a formula or a proof.
+    /// Whether it can only stand under another entry.
     pub(super) fn is_detail(self) -> bool {
         matches!(
             self,
@@ -92,6 +104,9 @@ impl Keyword {
                 | Keyword::Show
                 | Keyword::Route
                 | Keyword::Mark
+                | Keyword::Needs
+                | Keyword::Or
+                | Keyword::Read
         )
     }
 }
@@ -130,6 +145,7 @@ pub(super) fn read_entry(keyword: Keyword, piece: &Piece) -> Result<EntryKind, u
         Keyword::Constant => Rule::constant,
         Keyword::Define => Rule::define,
         Keyword::Include => Rule::include,
+        Keyword::Synonym => Rule::synonym,
         _ => return read_formula(piece),
     };
     Ok(build(keyword, &parse(rule, piece)?))
@@ -181,6 +197,23 @@ pub(super) fn read_mark(piece: &Piece) -> Result<MarkLine, usize> {
         code: parts.needed(Rule::mark_code),
         condition: parts.needed(Rule::rest),
     })
+}
+
+/// Reads what follows `needs`: the words, then others that say the same.
+///
+/// # Errors
+/// The byte at which it can't be read.
+pub(super) fn read_needs(piece: &Piece) -> Result<Vec<Piece>, usize> {
+    Ok(parse(Rule::needs, piece)?.all(Rule::phrase))
+}
+
+/// Reads what follows `read`: phrases, and the maths that they stand for.
+///
+/// # Errors
+/// The byte at which it can't be read.
+pub(super) fn read_said(piece: &Piece) -> Result<(Vec<Piece>, Piece), usize> {
+    let parts = parse(Rule::read_as, piece)?;
+    Ok((parts.all(Rule::said), parts.needed(Rule::rest)))
 }
 
 fn part_of(piece: &Piece, pair: &Pair<'_, Rule>) -> Piece {
@@ -341,6 +374,11 @@ fn build(keyword: Keyword, parts: &Parts<'_>) -> EntryKind {
             term: parts.needed(Rule::term),
             sentence: parts.needed(Rule::sentence),
             equation: parts.first(Rule::rest),
+            details: WordingEntry::default(),
+        },
+        Keyword::Synonym => EntryKind::Synonym {
+            name: parts.needed(Rule::term),
+            words: parts.all(Rule::phrase),
         },
         Keyword::Include => EntryKind::Include {
             path: parts

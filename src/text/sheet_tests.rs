@@ -103,8 +103,39 @@ fn short(kind: &EntryKind) -> String {
             term,
             sentence,
             equation,
+            details,
         } => {
-            format!("define {} {} {}", term.text, sentence.text, text(equation))
+            let one = |need: &Vec<Piece>| {
+                let words: Vec<&str> = need.iter().map(|piece| piece.text.as_str()).collect();
+                format!(" needs <{}>", words.join("|"))
+            };
+            let needs: String = details.needs.iter().map(one).collect();
+            let others: String = details
+                .others
+                .iter()
+                .map(|(maths, needs)| {
+                    let needs: String = needs.iter().map(one).collect();
+                    format!(" or <{}>{needs}", maths.text)
+                })
+                .collect();
+            let readings: String = details
+                .readings
+                .iter()
+                .map(|(said, maths)| {
+                    let said: Vec<&str> = said.iter().map(|piece| piece.text.as_str()).collect();
+                    format!(" read <{}> as <{}>", said.join("|"), maths.text)
+                })
+                .collect();
+            format!(
+                "define {} {} {}{needs}{others}{readings}",
+                term.text,
+                sentence.text,
+                text(equation)
+            )
+        }
+        EntryKind::Synonym { name, words } => {
+            let words: Vec<&str> = words.iter().map(|piece| piece.text.as_str()).collect();
+            format!("synonym {} <{}>", name.text, words.join("|"))
         }
         EntryKind::Include { path } => format!("include {}", path.text),
     }
@@ -242,6 +273,24 @@ fn faults_leave_the_rest() {
     assert_eq!(
         outline(b"\xFF\xFEa\0"),
         "1:1 this file is saved as UTF-16, which I can't read"
+    );
+}
+
+#[test]
+fn what_stands_below_a_definition() {
+    let sheet = "define a: rate of change of velocity ; a = (v - u)/t\n  needs b (c, d e)\n  \
+                 needs f\n  read change of velocity, gain as v - u\n  or a = F/m\n  \
+                 needs g\nsynonym potential difference: voltage, p.d.\n";
+    assert_eq!(
+        outline(sheet.as_bytes()),
+        "1 define a rate of change of velocity a = (v - u)/t needs <b|c|d e> needs <f> or \
+         <a = F/m> needs <g> read <change of velocity|gain> as <v - u>\n\
+         7 synonym potential difference <voltage|p.d.>"
+    );
+    assert_eq!(
+        outline(b"needs x\na = b\n  read x as y\n"),
+        "2 formula - <a = b> -\n1:1 `needs` belongs under a definition\n\
+         3:3 `read` belongs under a definition"
     );
 }
 

@@ -45,6 +45,7 @@ pub fn expand(
         let own = tidy.monomial(&term.value)?;
         for mut part in open(own, reach, tidy, budget)? {
             part.sign = sign_product(part.sign, term.sign);
+            budget.spend(found.len() as u64 / 4)?;
             gather(&mut found, part);
         }
     }

@@ -28,7 +28,9 @@ const MOST_CASES: usize = 8;
 /// Steps of algebra for one triangular set.
 const WORK: u64 = 400_000;
 /// What one look by the change of subject's methods costs of it.
-const METHODS: u64 = 20_000;
+const METHODS: u64 = 60_000;
+/// Nodes that an equation may have for the change of subject's methods.
+const TYPED: usize = 80;
 /// Nodes that a premise may have once others are put in.
 const LARGEST: usize = 1_200;
 /// Premises that one set may have.
@@ -380,6 +382,10 @@ impl Builder<'_> {
     fn by_methods(&mut self, waiting: &[(usize, Equation)]) -> Option<(usize, Solved)> {
         let mut best: Option<(usize, Solved)> = None;
         for (at, (_, equation)) in waiting.iter().enumerate() {
+            // They work on trees as typed, and expand them.
+            if is_large(equation, TYPED) {
+                continue;
+            }
             let mut symbols = equation.symbols();
             symbols.sort_by_key(|symbol| {
                 (

@@ -11,12 +11,12 @@ use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
-use super::aim::{Aim, is_renamed, one_operation_apart};
+use super::aim::{Aim, alike, is_renamed, one_operation_apart};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
 use super::rates::Rates;
-use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
+use super::uses::{Prepared, Source, Supply, is_substitution, letters, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
 /// Steps of algebra for the sign of a letter that is brought in.
@@ -187,6 +187,8 @@ pub struct Checker<'t> {
     known_symbols: Vec<Symbol>,
     lines: Vec<LineVerdict>,
     pending: Vec<usize>,
+    /// Pending lines on which the next one was built.
+    built_on: Vec<usize>,
     reached: bool,
 }
 
@@ -233,6 +235,7 @@ impl<'t> Checker<'t> {
             known_symbols,
             lines: Vec::new(),
             pending: Vec::new(),
+            built_on: Vec::new(),
             reached: false,
         };
         checker.approximate();
@@ -569,12 +572,18 @@ impl<'t> Checker<'t> {
         let source = Source::Line(number);
         if verdict.kind.is_sound() {
             let defines = matches!(verdict.kind, Kind::Defines(_) | Kind::Repeats);
-            let from_pending = self.is_turned_from_pending(&verdict.chain);
+            let parent = if defines {
+                None
+            } else {
+                self.pending_parent(&verdict.chain)
+            };
+            let from_pending = parent.is_some();
             let (chain, table) = (&verdict.chain, &self.table);
             let suspicious = from_pending || self.aim.is_turned(chain, table);
             let rests = self.rests_on_work(&verdict);
             if !defines && suspicious && !rests && !self.is_worked(&verdict, from_pending) {
                 self.pending.push(number);
+                self.built_on.extend(parent);
                 verdict.is_work = false;
                 self.lines.push(verdict);
                 return;
@@ -637,13 +646,66 @@ impl<'t> Checker<'t> {
             .all(|equation| is_substitution(equation, &from, false))
     }
 
-    /// Whether a line is the line before, which says what is to be shown, but
-    /// for one thing done to both sides.
-    fn is_turned_from_pending(&self, chain: &[Expr]) -> bool {
-        self.lines.len().checked_sub(1).is_some_and(|before| {
-            self.pending.contains(&before)
-                && one_operation_apart(&self.lines[before].chain, chain, &self.table)
-        })
+    /// The line before, if it says what is to be shown and is not worked for,
+    /// and this line is built on it: one thing is done to both sides, or a
+    /// premise is put into one of them. Givens that are only said again stand
+    /// between without breaking this.
+    fn pending_parent(&mut self, chain: &[Expr]) -> Option<usize> {
+        let before = self
+            .lines
+            .iter()
+            .rposition(|line| !matches!(line.kind, Kind::Repeats))?;
+        if !self.pending.contains(&before) || self.says_a_given(chain) {
+            return None;
+        }
+        let parent = self.lines[before].chain.clone();
+        let built =
+            one_operation_apart(&parent, chain, &self.table) || self.is_put_into(&parent, chain);
+        built.then_some(before)
+    }
+
+    /// Whether a line says a given, perhaps with its factors moved about.
+    fn says_a_given(&self, chain: &[Expr]) -> bool {
+        let equations = neighbours(chain);
+        self.task
+            .given
+            .iter()
+            .chain(&self.task.helpers)
+            .any(|given| {
+                neighbours(given).iter().any(|given| {
+                    equations.iter().all(|equation| {
+                        letters(equation) <= letters(given) && alike(equation, given, &self.table)
+                    })
+                })
+            })
+    }
+
+    /// Whether a line is another with one premise put in: side by side they
+    /// are equal wherever that premise holds.
+    fn is_put_into(&mut self, before: &[Expr], after: &[Expr]) -> bool {
+        let pairs: Vec<[Equation; 2]> = neighbours(before)
+            .iter()
+            .flat_map(|one| {
+                neighbours(after).into_iter().flat_map(|two| {
+                    [two.clone(), two.flipped()].map(|two| {
+                        [
+                            Equation::new(one.left.clone(), two.left),
+                            Equation::new(one.right.clone(), two.right),
+                        ]
+                    })
+                })
+            })
+            .collect();
+        for supply in &self.supplies {
+            let premises = self.prepared.of(&[supply], &self.table);
+            if pairs
+                .iter()
+                .any(|pair| pair.iter().all(|sides| premises.prove(sides, &self.table)))
+            {
+                return true;
+            }
+        }
+        false
     }
 
     fn has_work(&self) -> bool {
@@ -654,11 +716,16 @@ impl<'t> Checker<'t> {
     #[must_use]
     pub fn finish(mut self, typed: usize) -> Report {
         let last = self.lines.len().saturating_sub(1);
-        if !self.reached {
-            for number in &self.pending {
-                if *number < last {
-                    self.lines[*number].kind = Kind::Circular;
-                }
+        // What is built on the result rests on it, whatever comes later; where
+        // the result stands first and is then worked for, nothing does.
+        for number in &self.pending {
+            let circular = if self.reached {
+                self.built_on.contains(number)
+            } else {
+                *number < last
+            };
+            if circular {
+                self.lines[*number].kind = Kind::Circular;
             }
         }
         let goal_alone = !self.reached

@@ -19,11 +19,13 @@ pub(super) struct Sides {
 }
 
 impl Engine<'_> {
-    pub(super) fn monomials(&self, expr: &Expr) -> Result<Vec<Monomial>, Stop> {
+    pub(super) fn monomials(&mut self, expr: &Expr) -> Result<Vec<Monomial>, Stop> {
         let mut found = Vec::new();
         for term in terms_of(expr) {
             let mut own = self.tidy.monomial(&term.value)?;
             own.sign = sign_product(own.sign, term.sign);
+            // Looking for a like term walks over all that were found.
+            self.budget.spend(1 + found.len() as u64 / 4)?;
             gather(&mut found, own);
         }
         Ok(found)
@@ -105,7 +107,8 @@ impl Engine<'_> {
         for side in [&state.equation.left, &state.equation.right] {
             let before = side.occurrences(self.subject);
             let made = if before > 1 {
-                self.tidy.sum(&self.monomials(side)?)
+                let terms = self.monomials(side)?;
+                self.tidy.sum(&terms)
             } else {
                 side.clone()
             };

@@ -141,7 +141,8 @@ impl Prepared {
         self.0.clear();
     }
 
-    fn of(&mut self, set: &[&Supply], table: &SymbolTable) -> &Premises {
+    /// The premises of a set, made ready.
+    pub fn of(&mut self, set: &[&Supply], table: &SymbolTable) -> &Premises {
         let key: Vec<(Source, bool)> = set
             .iter()
             .map(|supply| (supply.source, supply.with_rates))

@@ -8,11 +8,12 @@
 use std::sync::OnceLock;
 
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::super::isolate::{self, Outcome};
 use super::super::rearrangement::Problem;
 use super::super::step::Operation;
+use super::candidate::{Candidate, Gathering, Stage};
 use super::fingerprint::{Mark, Places};
 use super::forms::{combined, spread};
 use super::functions;
@@ -21,36 +22,20 @@ use super::letters;
 use super::malrules::{RULES, Rule};
 use super::missteps::{self, MISSTEPS};
 use super::rewriting::{Rewritten, everywhere};
-use super::route::{Route, solve};
+use super::route::Route;
 use super::view::{inverted, negated, raised};
+use super::wrong_lines::{PutIn, WrongLine, is_true};
 use super::{Explanation, Slip};
 use crate::algebra::number::Number;
 
-/// Answers that one stage may hold.
-const MOST: usize = 4_000;
-/// Wrong lines that are solved anew for one formula.
-const MOST_SOLVED: usize = 220;
+/// Wrong lines that are kept for one formula.
+const MOST_LINES: usize = 320;
 /// Answers of two slips at once that are worked out.
 const MOST_PAIRS: usize = 2_500;
 /// First slips that are followed by a second one.
 const MOST_FIRST: usize = 60;
 /// A slip that is believed less readily than this waits for the next stage.
 const DOUBTFUL: u8 = 24;
-
-/// An answer that slips would give.
-#[derive(Debug, Clone)]
-struct Candidate {
-    value: Expr,
-    rank: u8,
-    mark: Mark,
-    slips: Vec<Slip>,
-}
-
-/// Candidates by the place and value of their mark.
-#[derive(Debug, Clone, Default)]
-struct Stage {
-    sorted: Vec<Candidate>,
-}
 
 /// The answers that slips would give to one problem, kept for the next wrong
 /// answer.
@@ -62,7 +47,8 @@ pub struct Slips {
     solutions: Vec<Expr>,
     routes: Vec<Route>,
     near: OnceLock<Stage>,
-    solved: OnceLock<Stage>,
+    brackets: OnceLock<Vec<WrongLine>>,
+    lines: OnceLock<Vec<WrongLine>>,
     pairs: OnceLock<Stage>,
 }
 
@@ -89,7 +75,8 @@ impl Slips {
             solutions,
             routes,
             near: OnceLock::new(),
-            solved: OnceLock::new(),
+            brackets: OnceLock::new(),
+            lines: OnceLock::new(),
             pairs: OnceLock::new(),
         }
     }
@@ -101,22 +88,46 @@ impl Slips {
     pub fn explain(&self, value: &Expr, table: &SymbolTable) -> Option<Explanation> {
         let branches = value.branches();
         let value = branches.first()?;
-        let mark = self.places.mark(value);
+        let mark = self.places.mark(value)?;
+        let mut put_in = PutIn::new(&self.places, self.subject, value);
         let near = self.near.get_or_init(|| self.nearby(table));
-        let first = self.search(near, value, mark, table);
-        if let Some(found) = first
-            && found.rank < DOUBTFUL
+        let first = near.find(value, mark, &self.places, table);
+        // A minus that stops at the first term looks like a sign slip at the
+        // end of the path; the bracket tells which it is.
+        let brackets = self.brackets.get_or_init(|| self.bracket_lines());
+        let first = best(
+            first.map(|found| (found.rank, Found::Candidate(found))),
+            self.satisfied(brackets, &mut put_in, u8::MAX),
+        );
+        if let Some((rank, found)) = &first
+            && *rank < DOUBTFUL
         {
             return Some(found.explanation());
         }
-        let solved = self.solved.get_or_init(|| self.solve_wrong_lines(table));
-        let second = self.search(solved, value, mark, table);
-        if let Some(found) = best(first, second) {
+        let lines = self.lines.get_or_init(|| self.wrong_lines(table));
+        let limit = first.as_ref().map_or(u8::MAX, |(rank, _)| *rank);
+        if let Some((_, found)) = best(first, self.satisfied(lines, &mut put_in, limit)) {
             return Some(found.explanation());
         }
         let pairs = self.pairs.get_or_init(|| self.two_at_once(table));
-        self.search(pairs, value, mark, table)
+        pairs
+            .find(value, mark, &self.places, table)
             .map(Candidate::explanation)
+    }
+
+    /// The most readily believed wrong line, below a rank, that the answer
+    /// satisfies. The lines are in the order of their ranks.
+    fn satisfied<'s>(
+        &'s self,
+        lines: &'s [WrongLine],
+        answer: &mut PutIn<'_>,
+        below: u8,
+    ) -> Option<(u8, Found<'s>)> {
+        lines
+            .iter()
+            .take_while(|line| line.rank < below)
+            .find(|line| answer.satisfies(&line.equation) && !is_true(&line.equation, &self.places))
+            .map(|line| (line.rank, Found::Line(line)))
     }
 
     /// The slip by which a line becomes another one at a stroke: one node of
@@ -135,7 +146,8 @@ impl Slips {
         let mut found: Vec<(u8, Slip)> = self
             .rewritten_formula(&self.formula, &rules)
             .into_iter()
-            .filter(|(wrong, _, _)| {
+            .filter(|line_of_slip| {
+                let wrong = &line_of_slip.equation;
                 let same = |side: &Expr, own: &Expr, mark: Mark| {
                     self.places
                         .mark(side)
@@ -146,50 +158,17 @@ impl Slips {
                     || (same(&wrong.left, &line.right, right)
                         && same(&wrong.right, &line.left, left))
             })
-            .map(|(_, rank, slip)| (rank, slip))
+            .map(|found| (found.rank, found.slip))
             .collect();
         found.sort_by_key(|(rank, _)| *rank);
         let (_, slip) = found.into_iter().next()?;
         Some(Explanation::one(slip))
     }
 
-    fn search<'s>(
-        &self,
-        stage: &'s Stage,
-        value: &Expr,
-        mark: Option<Mark>,
-        table: &SymbolTable,
-    ) -> Option<&'s Candidate> {
-        let mark = mark?;
-        let start = stage.sorted.partition_point(|candidate| {
-            (candidate.mark.place, candidate.mark.value) < (mark.place, low(mark.value))
-        });
-        let mut found: Vec<&Candidate> = stage.sorted[start..]
-            .iter()
-            .take_while(|candidate| {
-                candidate.mark.place == mark.place && candidate.mark.value <= high(mark.value)
-            })
-            .filter(|candidate| candidate.mark.is_near(mark))
-            .collect();
-        found.sort_by_key(|candidate| candidate.rank);
-        found
-            .into_iter()
-            .find(|candidate| self.places.agree(&candidate.value, value, table))
-    }
-
-    fn is_right(&self, value: &Expr, mark: Mark, table: &SymbolTable) -> bool {
-        self.solutions.iter().any(|solution| {
-            self.places
-                .mark(solution)
-                .is_some_and(|own| own.is_near(mark))
-                && self.places.agree(solution, value, table)
-        })
-    }
-
     /// Rewritings of the solution, and missteps that can be carried on by
     /// themselves.
     fn nearby(&self, table: &SymbolTable) -> Stage {
-        let mut gathering = Gathering::new(self, table);
+        let mut gathering = self.gathering(table);
         // Terms can be left uncollected only where there are several.
         let several = self.formula.left.occurrences(self.subject)
             + self.formula.right.occurrences(self.subject)
@@ -228,18 +207,19 @@ impl Slips {
             });
             self.whole_value(&base, &mut gathering);
         }
-        // A minus that stops at the first term looks like a sign slip at the
-        // end of the path; the bracket tells which it is.
+        gathering.finish()
+    }
+
+    fn gathering<'a>(&'a self, table: &'a SymbolTable) -> Gathering<'a> {
+        Gathering::new(&self.places, self.subject, &self.solutions, table)
+    }
+
+    fn bracket_lines(&self) -> Vec<WrongLine> {
         let shared: Vec<&Rule> = RULES
             .iter()
             .filter(|rule| rule.kind == SlipKind::MinusNotShared)
             .collect();
-        for (line, rank, slip) in self.rewritten_formula(&self.formula, &shared) {
-            for value in solve(&line, self.subject, table) {
-                gathering.add(value, rank, vec![slip.clone()]);
-            }
-        }
-        gathering.finish()
+        self.rewritten_formula(&self.formula, &shared)
     }
 
     /// The solution in the forms that a student may have had it in.
@@ -491,7 +471,7 @@ impl Slips {
     }
 
     /// A line with one node of either side wrongly rewritten.
-    fn rewritten_formula(&self, source: &Equation, rules: &[&Rule]) -> Vec<(Equation, u8, Slip)> {
+    fn rewritten_formula(&self, source: &Equation, rules: &[&Rule]) -> Vec<WrongLine> {
         let mut lines = Vec::new();
         for left in [true, false] {
             let side = if left { &source.left } else { &source.right };
@@ -502,21 +482,20 @@ impl Slips {
                     Equation::new(source.left.clone(), found.whole)
                 };
                 let kind = kind_at_start(found.rule.kind, found.right);
-                lines.push((
+                lines.push(WrongLine {
                     equation,
-                    found.rule.rank,
-                    Slip::new(kind, found.right.clone(), found.wrong),
-                ));
+                    rank: found.rule.rank,
+                    slip: Slip::new(kind, found.right.clone(), found.wrong),
+                });
             });
         }
         lines
     }
 
-    /// Wrong lines that are solved anew: mal-rules on the formula, and
-    /// missteps after which the steps to come are not those of the path.
-    fn solve_wrong_lines(&self, table: &SymbolTable) -> Stage {
-        let mut gathering = Gathering::new(self, table);
-        let mut lines: Vec<(Equation, u8, Slip)> = Vec::new();
+    /// Wrong lines: mal-rules on the formula, and missteps after which the
+    /// steps to come are not those of the path.
+    fn wrong_lines(&self, table: &SymbolTable) -> Vec<WrongLine> {
+        let mut lines: Vec<WrongLine> = Vec::new();
         let rules: Vec<&Rule> = RULES.iter().filter(|rule| rule.at_start).collect();
         let mut sources = vec![self.formula.clone()];
         if let Some(route) = self.routes.first() {
@@ -544,7 +523,7 @@ impl Slips {
             lines.extend(self.rewritten_formula(source, &rules));
         }
         for (function, bare) in functions::dropped_everywhere(&self.formula) {
-            lines.push((
+            lines.push(WrongLine::new(
                 bare,
                 12,
                 Slip::new(
@@ -555,7 +534,7 @@ impl Slips {
             ));
         }
         for equation in missteps::clearing(&self.formula) {
-            lines.push((
+            lines.push(WrongLine::new(
                 equation,
                 15,
                 Slip::new(
@@ -569,7 +548,7 @@ impl Slips {
             if letters::is_radius(symbol, table) {
                 for factor in [Number::from(2), Number::new(1, 2)] {
                     let used = Expr::mul(Expr::Number(factor), Expr::Symbol(symbol));
-                    lines.push((
+                    lines.push(WrongLine::new(
                         self.formula.substitute(symbol, &used),
                         24,
                         Slip::new(SlipKind::RadiusDiameter, Expr::Symbol(symbol), used),
@@ -583,7 +562,11 @@ impl Slips {
                 if line + 1 < route.replayable {
                     missteps_at(route, line, &mut |slip, rank, other| {
                         if let Some(sides) = route.sides(line + 1) {
-                            lines.push((Equation::new(sides.own.clone(), other), rank, slip));
+                            lines.push(WrongLine::new(
+                                Equation::new(sides.own.clone(), other),
+                                rank,
+                                slip,
+                            ));
                         }
                     });
                 }
@@ -596,61 +579,54 @@ impl Slips {
                         route.lines[line].right.clone(),
                     );
                     slip.operation = Some(operation.clone());
-                    lines.push((equation, rank, slip));
+                    lines.push(WrongLine::new(equation, rank, slip));
                 }
             }
         }
-        // A wrong line may have no admissible solution; a student writes
-        // down an inadmissible one all the same.
-        let mut signless = table.clone();
-        signless.set_domain(self.subject, Domain::Real);
         // The readily believed ones first, should there be too many.
-        lines.sort_by_key(|(_, rank, _)| *rank);
-        let mut solved: Vec<(Equation, Vec<Expr>)> = Vec::new();
-        for (equation, rank, slip) in lines {
-            let known = solved.iter().find(|(own, _)| *own == equation);
-            let values = match known {
-                Some((_, values)) => values.clone(),
-                None if solved.len() >= MOST_SOLVED => continue,
-                None => {
-                    let values = self.solve_freely(&equation, table, &signless);
-                    solved.push((equation, values.clone()));
-                    values
-                }
-            };
-            for value in values {
-                gathering.add(value, rank, vec![slip.clone()]);
-            }
-        }
-        gathering.finish()
+        lines.sort_by_key(|line| line.rank);
+        lines.truncate(MOST_LINES);
+        lines
     }
 
-    fn solve_freely(
-        &self,
-        equation: &Equation,
-        table: &SymbolTable,
-        signless: &SymbolTable,
-    ) -> Vec<Expr> {
-        let values = solve(equation, self.subject, table);
-        if values.is_empty() {
-            solve(equation, self.subject, signless)
-        } else {
-            values
-        }
+    /// The values to which the steps of the path lead from a wrong side of the
+    /// formula.
+    fn replayed(&self, table: &SymbolTable) -> Stage {
+        let mut gathering = self.gathering(table);
+        let Some(route) = self.routes.first().filter(|route| route.replayable == 0) else {
+            return gathering.finish();
+        };
+        let Some(sides) = route.sides(0) else {
+            return gathering.finish();
+        };
+        let rules: Vec<&Rule> = RULES
+            .iter()
+            .filter(|rule| rule.at_start && rule.pairs)
+            .collect();
+        everywhere(sides.other, &rules, &mut |found| {
+            if let Some(value) = route.replay(0, found.whole) {
+                let kind = kind_at_start(found.rule.kind, found.right);
+                let slip = Slip::new(kind, found.right.clone(), found.wrong);
+                gathering.add(value, found.rule.rank, vec![slip]);
+            }
+        });
+        gathering.finish()
     }
 
     /// A second slip on the answers of a first one.
     fn two_at_once(&self, table: &SymbolTable) -> Stage {
-        let mut gathering = Gathering::new(self, table);
+        let mut gathering = self.gathering(table);
         let rules: Vec<&Rule> = RULES
             .iter()
             .filter(|rule| rule.pairs && rule.at_end)
             .collect();
         let believed = |kind: SlipKind| RULES.iter().any(|rule| rule.pairs && rule.kind == kind);
-        let mut first: Vec<&Candidate> = [self.near.get(), self.solved.get()]
-            .into_iter()
-            .flatten()
-            .flat_map(|stage| &stage.sorted)
+        let near = self.near.get_or_init(|| self.nearby(table));
+        let replayed = self.replayed(table);
+        let mut first: Vec<&Candidate> = near
+            .sorted
+            .iter()
+            .chain(&replayed.sorted)
             .filter(|candidate| {
                 candidate.rank < DOUBTFUL && candidate.slips.iter().all(|slip| believed(slip.kind))
             })
@@ -678,17 +654,26 @@ impl Slips {
     }
 }
 
-impl Candidate {
+/// What explains an answer: a value that slips lead to, or a wrong line that
+/// it satisfies.
+enum Found<'s> {
+    Candidate(&'s Candidate),
+    Line(&'s WrongLine),
+}
+
+impl Found<'_> {
     fn explanation(&self) -> Explanation {
-        Explanation {
-            slips: self.slips.clone(),
+        match self {
+            Found::Candidate(candidate) => candidate.explanation(),
+            Found::Line(line) => Explanation::one(line.slip.clone()),
         }
     }
 }
 
-fn best<'s>(one: Option<&'s Candidate>, two: Option<&'s Candidate>) -> Option<&'s Candidate> {
+/// The one with the lower rank; the first of two that are equal.
+fn best<T>(one: Option<(u8, T)>, two: Option<(u8, T)>) -> Option<(u8, T)> {
     match (one, two) {
-        (Some(first), Some(second)) if second.rank < first.rank => Some(second),
+        (Some(first), Some(second)) if second.0 < first.0 => Some(second),
         (None, second) => second,
         (first, _) => first,
     }
@@ -709,14 +694,6 @@ fn kind_at_start(kind: SlipKind, right: &Expr) -> SlipKind {
     }
 }
 
-fn low(value: f64) -> f64 {
-    value - value.abs() * 2e-9
-}
-
-fn high(value: f64) -> f64 {
-    value + value.abs() * 2e-9
-}
-
 fn missteps_at(route: &Route, line: usize, emit: &mut dyn FnMut(Slip, u8, Expr)) {
     let Some(sides) = route.sides(line) else {
         return;
@@ -730,69 +707,5 @@ fn missteps_at(route: &Route, line: usize, emit: &mut dyn FnMut(Slip, u8, Expr))
             slip.operation = Some(operation.clone());
             emit(slip, row.rank, wrong);
         }
-    }
-}
-
-/// Candidates on the way to a stage.
-struct Gathering<'a> {
-    slips: &'a Slips,
-    table: &'a SymbolTable,
-    found: Vec<Candidate>,
-}
-
-impl<'a> Gathering<'a> {
-    fn new(slips: &'a Slips, table: &'a SymbolTable) -> Self {
-        Gathering {
-            slips,
-            table,
-            found: Vec::new(),
-        }
-    }
-
-    fn add_slip(&mut self, value: Expr, rank: u8, kind: SlipKind, right: &Expr) {
-        let slip = Slip::new(kind, right.clone(), value.clone());
-        self.add(value, rank, vec![slip]);
-    }
-
-    fn add(&mut self, value: Expr, rank: u8, slips: Vec<Slip>) {
-        if self.found.len() >= MOST || value.contains(self.slips.subject) {
-            return;
-        }
-        // Without a value anywhere there is nothing to recognise it by.
-        if let Some(mark) = self.slips.places.mark(&value) {
-            self.found.push(Candidate {
-                value,
-                rank,
-                mark,
-                slips,
-            });
-        }
-    }
-
-    fn finish(mut self) -> Stage {
-        self.found.sort_by(|left, right| {
-            left.mark
-                .place
-                .cmp(&right.mark.place)
-                .then(left.mark.value.total_cmp(&right.mark.value))
-                .then(left.rank.cmp(&right.rank))
-        });
-        // Of the ways to one answer the most readily believed one is enough.
-        let mut kept: Vec<Candidate> = Vec::new();
-        for candidate in self.found {
-            let same = kept
-                .iter()
-                .rev()
-                .take_while(|own| own.mark.is_near(candidate.mark))
-                .any(|own| {
-                    own.slips[0].kind == candidate.slips[0].kind && own.rank <= candidate.rank
-                });
-            if !same {
-                kept.push(candidate);
-            }
-        }
-        let (slips, table) = (self.slips, self.table);
-        kept.retain(|candidate| !slips.is_right(&candidate.value, candidate.mark, table));
-        Stage { sorted: kept }
     }
 }

@@ -30,6 +30,7 @@ const PROOF_STEPS: u64 = 20_000;
 #[derive(Debug, Clone)]
 pub(super) struct Places {
     values: Vec<Vec<Ball>>,
+    on_formula: usize,
 }
 
 /// The first place with a value, and the value there.
@@ -58,6 +59,7 @@ impl Places {
             .take(ON_FORMULA)
             .map(|point| point.balls.clone())
             .collect();
+        let on_formula = values.len();
         let symbols: Vec<Symbol> = table.symbols().collect();
         for index in 0..BESIDE {
             let chosen = sample::point(sample::PLEASANT + index, &symbols, table);
@@ -68,7 +70,17 @@ impl Places {
                     .collect(),
             );
         }
-        Places { values }
+        Places { values, on_formula }
+    }
+
+    /// The values at one place.
+    pub(super) fn values(&self, place: usize) -> Option<&[Ball]> {
+        self.values.get(place).map(Vec::as_slice)
+    }
+
+    /// The places at which the formula holds.
+    pub(super) fn on_formula(&self) -> &[Vec<Ball>] {
+        &self.values[..self.on_formula]
     }
 
     /// The mark of an expression; nothing where no place gives it a value.
@@ -105,7 +117,8 @@ impl Places {
     }
 }
 
-fn narrow(one: Ball, two: Ball) -> bool {
+/// Whether two values are known well enough to be called the same.
+pub(super) fn narrow(one: Ball, two: Ball) -> bool {
     let size = one.mid().abs().max(two.mid().abs());
     one.rad() + two.rad() <= NEAR * size || size == 0.0
 }

@@ -4,6 +4,7 @@
 //! carried on correctly to the end. An answer that has the same values as one
 //! of those ends gets the slip's name; nothing is said where none fits.
 
+mod candidate;
 mod explain;
 mod finder;
 mod fingerprint;
@@ -21,6 +22,7 @@ mod sums;
 #[cfg(test)]
 mod tests;
 mod view;
+mod wrong_lines;
 
 pub use explain::{explain, explain_line};
 pub use finder::Slips;

@@ -5,10 +5,11 @@ use std::io::{self, Write};
 use serde_json::{Value, json};
 
 use crate::physics::fault::{Fault, FaultKind};
-use crate::physics::formulary::{Formulary, Topic};
+use crate::physics::formulary::{Formulary, Proof, Topic};
 use crate::physics::proofread::proofread_with;
 use crate::practice::argument::Argument;
 use crate::reason::isolate::{Outcome as Change, isolate};
+use crate::reason::proof::Kind;
 use crate::show::derivation::Words as Derivation;
 use crate::show::formulae;
 use crate::show::line::{Spelling, name};
@@ -104,13 +105,48 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
 /// The proofs whose own route does not pass.
 fn routes(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
     for proof in &topic.proofs {
-        if proof.route.is_empty() {
+        // What is wrong in the premises would be told again at each line.
+        let premises = || {
+            proof
+                .given
+                .iter()
+                .chain(&proof.helpers)
+                .chain([&proof.goal])
+        };
+        let spoilt = faults.iter().any(|fault| {
+            !fault.kind.is_remark()
+                && premises().any(|premise| {
+                    let source = &formulary.sources[premise.origin.file];
+                    premise.origin.line() == fault.line() && source.name == fault.file()
+                })
+        });
+        if spoilt {
             continue;
         }
-        let judged =
-            Argument::of_sheet(topic, proof).judge(proof.route.iter().map(|line| line.text()));
+        let argument = Argument::of_sheet(topic, proof);
+        if proof.route.is_empty() {
+            unsupported(formulary, &argument, proof, faults);
+            continue;
+        }
+        let judged = argument.judge(proof.route.iter().map(|line| line.text()));
         let report = &judged.report;
         if report.complete {
+            for (mark, _) in proof
+                .marks
+                .iter()
+                .zip(&judged.earned)
+                .filter(|(_, own)| !**own)
+            {
+                faults.push(formulary.fault_at(
+                    FaultKind::Working,
+                    &mark.origin,
+                    format!(
+                        "the proof's own route does not earn the mark `{}`",
+                        mark.code
+                    ),
+                    Some("mend the condition, or the route".to_owned()),
+                ));
+            }
             continue;
         }
         let words = Derivation {
@@ -133,7 +169,18 @@ fn routes(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
                     ),
                 )
             }
-            None => (&proof.origin, words.whole(report)),
+            None => {
+                // A route of the result alone is at fault itself; one that
+                // stops short lacks something, which stands nowhere.
+                let leaps =
+                    proof.route.len() == 1 && proof.route[0].equations == proof.goal.equations;
+                let origin = if leaps {
+                    &proof.route[0].origin
+                } else {
+                    &proof.origin
+                };
+                (origin, words.whole(report))
+            }
         };
         faults.push(formulary.fault_at(
             FaultKind::Working,
@@ -142,6 +189,33 @@ fn routes(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
             Some("mend the route, or what is given".to_owned()),
         ));
     }
+}
+
+/// A proof without a route whose result does not follow from what is given.
+fn unsupported(formulary: &Formulary, argument: &Argument, proof: &Proof, faults: &mut Vec<Fault>) {
+    let judged = argument.judge([proof.goal.text()]);
+    let Some(line) = judged.report.lines.first() else {
+        return;
+    };
+    if line.kind != Kind::DoesNotFollow {
+        return;
+    }
+    let words = Derivation {
+        table: judged.vocabulary.table(),
+        spelling: Spelling::Ascii,
+        given: &[],
+    };
+    let told = words.line(0, line).told.join(" ");
+    faults.push(
+        formulary.fault_at(
+            FaultKind::Working,
+            &proof.goal.origin,
+            format!("this does not follow from what is given. {told}")
+                .trim_end()
+                .to_owned(),
+            Some("mend it, or what is given".to_owned()),
+        ),
+    );
 }
 
 fn column(fault: &Fault) -> usize {

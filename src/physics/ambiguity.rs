@@ -1,5 +1,6 @@
 //! Whether a line of maths could be meant in two ways.
 
+use crate::algebra::expr::{Expr, Function};
 use crate::text::{Ambiguity, Readings, Undeclared, Vocabulary, read};
 
 /// Whether a colleague would ask which reading is meant. Nobody asks of
@@ -7,15 +8,33 @@ use crate::text::{Ambiguity, Readings, Undeclared, Vocabulary, read};
 /// that can't be read is not ambiguous.
 pub(super) fn is_ambiguous(text: &str, vocabulary: &mut Vocabulary) -> bool {
     let asks = |readings: &Readings| {
-        readings.others.iter().any(|reading| {
-            matches!(
-                reading.differs,
-                Some(Ambiguity::Slash | Ambiguity::Function)
-            )
+        readings.others.iter().any(|reading| match reading.differs {
+            Some(Ambiguity::Slash) => true,
+            // Nobody takes sin θ/cos θ for the sine of a quotient.
+            Some(Ambiguity::Function) => !reading.chain.iter().any(|side| nested(side, false)),
+            _ => false,
         })
     };
     read(&bracket_fractions(text), vocabulary, Undeclared::Declare)
         .is_ok_and(|readings| asks(&readings))
+}
+
+/// Whether an angle's function stands inside another's argument.
+fn nested(expr: &Expr, inside: bool) -> bool {
+    use Function::{Cos, Cosec, Cot, Sec, Sin, Tan};
+    let angle = matches!(expr, Expr::Call(Sin | Cos | Tan | Sec | Cosec | Cot, _));
+    if angle && inside {
+        return true;
+    }
+    match expr {
+        Expr::Number(_) | Expr::Symbol(_) | Expr::Constant(_) => false,
+        Expr::Sum(terms) => terms.iter().any(|term| nested(&term.value, inside)),
+        Expr::Product(factors) => factors.iter().any(|factor| nested(&factor.value, inside)),
+        Expr::Power(base, exponent) => nested(base, inside) || nested(exponent, inside),
+        Expr::Call(_, argument) => nested(argument, inside || angle),
+        Expr::Derivative(derivative) => nested(&derivative.of, inside),
+        Expr::Integral(integral) => nested(&integral.of, inside),
+    }
 }
 
 /// `(1/2) m v^2` for `1/2 m v^2`: brackets around two whole numbers with a
@@ -87,6 +106,8 @@ mod tests {
             ("t = v/(2a)", false),
             ("v = sqrt 2E/m", true),
             ("A = π d^2/4", false),
+            ("μ = sinθ/cosθ", false),
+            ("μ = sin θ/2", true),
             ("N = N_0 exp(-λ t)", false),
         ] {
             assert_eq!(

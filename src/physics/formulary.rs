@@ -80,6 +80,8 @@ pub struct Mark {
     pub code: String,
     /// When it is earned, in words.
     pub condition: String,
+    /// Where the condition stands.
+    pub origin: Origin,
 }
 
 /// A result to be shown.

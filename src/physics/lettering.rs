@@ -67,13 +67,11 @@ impl TopicReader<'_> {
                 self.two_meanings(&to_origin, &was, line);
                 continue;
             }
-            if kept
-                .iter()
-                .any(|(other, letter)| *other == symbol || *letter == to.text)
-            {
+            let again = kept.iter().any(|(other, _)| *other == symbol);
+            if again || kept.iter().any(|(_, letter)| *letter == to.text) {
                 self.report(
                     FaultKind::Duplicate,
-                    &to_origin,
+                    if again { &from_origin } else { &to_origin },
                     "this lettering names one symbol or letter twice".to_owned(),
                     None,
                 );

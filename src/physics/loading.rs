@@ -2,17 +2,18 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use super::balance::Balance;
 use super::fault::{Fault, FaultKind};
 use super::formulary::{Definition, Formula, Formulary, Mark, Need, Proof, Statement, Topic};
 use super::gather::Draft;
 use super::quantity::{Origin, PhysicalConstant, Quantity};
 use super::unit::{Unit, read_unit};
-use crate::algebra::expr::Equation;
+use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol};
 use crate::text::sheet::{EntryKind, Piece, ProofEntry, WordingEntry, WrittenNumber};
 use crate::text::suggest::nearest;
-use crate::text::{Span, Undeclared, Vocabulary, read_preferred};
+use crate::text::{Ambiguity, Span, Undeclared, Vocabulary, read, read_preferred};
 
 /// A key from words: small letters, hyphens between.
 pub(super) fn slug(words: &str) -> String {
@@ -254,6 +255,23 @@ impl<'a> TopicReader<'a> {
                 (Some(old), Some(new)) => old.dimension == new.dimension,
                 _ => true,
             };
+            // Two files may each declare what they use, if they agree.
+            if same_unit && old.name == name && old.origin.file != file {
+                if old.domain != domain {
+                    self.report(
+                        FaultKind::Meaning,
+                        &origin,
+                        format!(
+                            "`{}` may take other values here than line {} of {} says",
+                            origin.piece.text,
+                            old.origin.line(),
+                            self.formulary.sources[old.origin.file].name
+                        ),
+                        None,
+                    );
+                }
+                return;
+            }
             if same_unit && old.name == name {
                 self.report(
                     FaultKind::Duplicate,
@@ -339,12 +357,15 @@ impl<'a> TopicReader<'a> {
             }
         }
         // A misspelt domain must not be taken for a unit.
+        let meant = |text: &str| {
+            let words = ["positive", "nonnegative", "real", "acute", "negative"];
+            let lower = text.to_lowercase();
+            let same = words.iter().find(|word| **word == lower).copied();
+            same.or_else(|| nearest(&lower, words.into_iter()).map(|(word, _)| word))
+        };
         if let Some(last) = others.last().copied()
             && read_unit(&last.text).is_err()
-            && let Some((meant, _)) = nearest(
-                &last.text.to_lowercase(),
-                ["positive", "nonnegative", "real", "acute", "negative"].into_iter(),
-            )
+            && let Some(meant) = meant(&last.text)
         {
             let origin = Origin {
                 file,
@@ -464,6 +485,9 @@ impl<'a> TopicReader<'a> {
     }
 
     /// Reads a line of maths as a chain of equations.
+    ///
+    /// Where the reading by the stated rules does not fit the declared units
+    /// and exactly one other does, that one is meant: `s = (u + v)/2 t`.
     fn chain(&mut self, origin: &Origin) -> Option<Vec<Equation>> {
         match read_preferred(
             &origin.piece.text,
@@ -481,12 +505,20 @@ impl<'a> TopicReader<'a> {
                     );
                     return None;
                 }
-                Some(
-                    sides
-                        .windows(2)
-                        .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
-                        .collect(),
-                )
+                let equations = neighbours(&sides);
+                match self.fitting(&origin.piece.text, &equations) {
+                    Some(other) => {
+                        self.report(
+                            FaultKind::Ambiguous,
+                            origin,
+                            "this can be read in two ways; I took the one that fits the units"
+                                .to_owned(),
+                            Some("brackets make it clear: a/(2 s), (a/2) s".to_owned()),
+                        );
+                        Some(other)
+                    }
+                    None => Some(equations),
+                }
             }
             Err(diagnostic) => {
                 let diagnostic = self.formulary.place(diagnostic, origin);
@@ -497,6 +529,42 @@ impl<'a> TopicReader<'a> {
                 None
             }
         }
+    }
+
+    /// The only other reading that fits the declared units, if this one does
+    /// not fit them.
+    fn fitting(&mut self, text: &str, equations: &[Equation]) -> Option<Vec<Equation>> {
+        // Only what stands below a slash is put right like this.
+        if !text.contains(['/', '÷']) || self.fits(equations) != Some(false) {
+            return None;
+        }
+        let readings = read(text, &mut self.topic.vocabulary, Undeclared::Declare).ok()?;
+        let mut fitting = readings
+            .others
+            .iter()
+            .filter(|reading| reading.differs == Some(Ambiguity::Slash))
+            .map(|reading| neighbours(&reading.chain))
+            .filter(|equations| self.fits(equations) == Some(true));
+        let only = fitting.next()?;
+        fitting.next().is_none().then_some(only)
+    }
+
+    /// Whether the dimensions balance; `None` if a symbol has no unit.
+    fn fits(&self, equations: &[Equation]) -> Option<bool> {
+        let mut balance = Balance::new();
+        for symbol in equations.iter().flat_map(Equation::symbols) {
+            let unit = self
+                .topic
+                .quantity(symbol)
+                .and_then(|quantity| quantity.unit.as_ref())
+                .or_else(|| self.topic.constant(symbol)?.unit.as_ref())?;
+            balance.declare(symbol, unit.dimension.clone(), unit.celsius);
+        }
+        Some(
+            equations
+                .iter()
+                .all(|equation| balance.check(equation).is_ok()),
+        )
     }
 
     fn statement(&mut self, file: usize, piece: Piece) -> Option<Statement> {
@@ -655,7 +723,11 @@ impl<'a> TopicReader<'a> {
                 .into_iter()
                 .map(|mark| Mark {
                     code: mark.code.text,
-                    condition: mark.condition.text,
+                    condition: mark.condition.text.clone(),
+                    origin: Origin {
+                        file,
+                        piece: mark.condition,
+                    },
                 })
                 .collect(),
             origin,
@@ -731,6 +803,14 @@ impl<'a> TopicReader<'a> {
             origin,
         });
     }
+}
+
+/// The equations of a chain.
+fn neighbours(sides: &[Expr]) -> Vec<Equation> {
+    sides
+        .windows(2)
+        .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))
+        .collect()
 }
 
 /// `m s^-1` for `ms^-1`, which is per millisecond.

@@ -15,6 +15,7 @@ mod loading;
 pub mod marking;
 pub mod proofread;
 pub mod quantity;
+mod sameness;
 pub mod search;
 pub mod unit;
 

@@ -5,7 +5,7 @@
 //! change subjects or to follow proofs belong to a higher layer and come in
 //! through [`proofread_with`].
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::ambiguity::is_ambiguous;
 use super::balance::{Balance, Imbalance, TermPlace};
@@ -14,8 +14,9 @@ use super::dimension::Dimension;
 use super::fault::{Fault, FaultKind, in_order};
 use super::formulary::{Formulary, Statement, Topic};
 use super::quantity::Origin;
+use super::sameness::key;
 use super::unit::read_unit;
-use crate::algebra::expr::Equation;
+use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::Symbol;
 use crate::text::Span;
 use crate::text::suggest::nearest;
@@ -263,9 +264,20 @@ impl<'a> Colleague<'a> {
     /// Formulae said twice, or readable in two ways.
     fn formulae(&mut self) {
         let mut vocabulary = self.topic.vocabulary.clone();
+        // Loading has spoken of those that only the units decide.
+        let spoken_of: FxHashSet<(&str, usize)> = self
+            .formulary
+            .faults
+            .iter()
+            .filter(|fault| fault.kind == FaultKind::Ambiguous)
+            .map(|fault| (fault.file(), fault.line()))
+            .collect();
         let mut seen: FxHashMap<String, &Origin> = FxHashMap::default();
         for formula in &self.topic.formulae {
-            if is_ambiguous(formula.text(), &mut vocabulary) {
+            let file = self.formulary.sources[formula.origin.file].name.as_str();
+            if !spoken_of.contains(&(file, formula.origin.line()))
+                && is_ambiguous(formula.text(), &mut vocabulary)
+            {
                 self.faults.push(self.formulary.fault_at(
                     FaultKind::Ambiguous,
                     &formula.origin,
@@ -273,11 +285,7 @@ impl<'a> Colleague<'a> {
                     Some("brackets make it clear: a/(2 s), sqrt(2 E/m)".to_owned()),
                 ));
             }
-            let plain: String = formula
-                .text()
-                .chars()
-                .filter(|next| !next.is_whitespace())
-                .collect();
+            let plain = key(&formula.equation);
             // The second formula of a chain has the origin of the first.
             match seen.get(&plain) {
                 Some(first) if **first == formula.origin => {}
@@ -337,8 +345,22 @@ impl<'a> Colleague<'a> {
         if topic.quantities.is_empty() {
             return;
         }
+        // A `let` line declares the letter that it brings in.
+        let brought_in: FxHashSet<Symbol> = topic
+            .proofs
+            .iter()
+            .flat_map(|proof| &proof.helpers)
+            .flat_map(|helper| &helper.equations)
+            .filter_map(|equation| match equation.left {
+                Expr::Symbol(symbol) => Some(symbol),
+                _ => None,
+            })
+            .collect();
         let mut undeclared: Vec<(&Origin, Vec<Symbol>)> = Vec::new();
         for symbol in topic.vocabulary.table().symbols() {
+            if brought_in.contains(&symbol) {
+                continue;
+            }
             let Some(origin) = first_use.get(symbol.index()).copied().flatten() else {
                 continue;
             };

@@ -511,6 +511,10 @@ impl<'a> Reader<'a> {
         let digits_start = self.position;
         self.take_while(|next| matches!(next, '-' | '−' | '+'));
         self.take_while(|next| next.is_ascii_digit());
+        if self.position == digits_start {
+            // `m^x`: the letters belong to what is quoted.
+            self.take_while(|next| !next.is_whitespace() && next != '/');
+        }
         let digits = &self.text[digits_start..self.position];
         self.number(digits, start)
     }
@@ -652,7 +656,7 @@ mod tests {
         check("kgm s^-1", UnitFaultKind::Unknown, "kgm", Some("kg m"));
         check("j", UnitFaultKind::Unknown, "j", Some("J"));
         check("blob", UnitFaultKind::Unknown, "blob", None);
-        check("m s^x", UnitFaultKind::Power, "^", None);
+        check("m s^x", UnitFaultKind::Power, "^x", None);
         check("m^99", UnitFaultKind::Power, "^99", None);
         check("m^1/0", UnitFaultKind::Character, "0", None);
         check("", UnitFaultKind::Empty, "", None);

@@ -631,17 +631,23 @@ fn stuck(text: &str, run: &Run, names: &Names<'_>, after: After) -> Diagnostic {
         behind_function |= function(whole).is_some();
     }
     if behind_function {
-        return Diagnostic::new(
-            DiagnosticKind::MissingArgument,
-            format!("{whole} has nothing to act on."),
-            text,
-            run.span(0, length),
-        )
-        .with_mend(format!("Write what it acts on in brackets: {whole}(x)."));
+        return nothing_to_act_on(text, run);
     }
     let (to, _) = fresh_name(run, at);
     let span = run.span(at, to);
     names.unknown(text, span, span.of(text))
+}
+
+/// A function's name alone.
+fn nothing_to_act_on(text: &str, run: &Run) -> Diagnostic {
+    let whole = run.part(0, run.len());
+    Diagnostic::new(
+        DiagnosticKind::MissingArgument,
+        format!("{whole} has nothing to act on."),
+        text,
+        run.span(0, run.len()),
+    )
+    .with_mend(format!("Write what it acts on in brackets: {whole}(x)."))
 }
 
 /// Where new letters are welcome: functions, declared names and Greek names
@@ -654,6 +660,11 @@ fn greedy(
     out: &mut Tokens,
 ) -> Result<(), Diagnostic> {
     let length = run.len();
+    // Nobody means s times i times n.
+    let whole = run.part(0, length);
+    if length > 2 && function(whole).is_some() && !can_stand(run, length, after) {
+        return Err(nothing_to_act_on(text, run));
+    }
     let mut key = String::new();
     let mut at = 0;
     while at < length {

@@ -403,7 +403,7 @@ impl Reader {
         match read_entry(keyword, &piece) {
             Ok(kind) => self.accept(line.piece.line, kind),
             Err(at) => {
-                let message = format!("this `{}` line can't be read from here on", keyword.word());
+                let (at, message) = why_not(keyword, &piece.text, at);
                 self.refuse(keyword, &piece, Span::new(at, at), message);
             }
         }
@@ -497,7 +497,7 @@ impl Reader {
             (Keyword::Mark, Some(EntryKind::Proof(proof))) => match read_mark(&piece) {
                 Ok(mark) => proof.marks.push(mark),
                 Err(at) => {
-                    let message = "this `mark` line can't be read from here on".to_owned();
+                    let (at, message) = why_not(keyword, &piece.text, at);
                     self.refuse(keyword, &piece, Span::new(at, at), message);
                 }
             },
@@ -557,6 +557,32 @@ fn comment_start(text: &str) -> usize {
     text.len()
 }
 
+/// Where and why a line of a keyword can't be read: what is missing, if that
+/// is plain, or the byte at which the grammar stopped.
+fn why_not(keyword: Keyword, text: &str, stopped: usize) -> (usize, String) {
+    let word = keyword.word();
+    let missing = match keyword {
+        Keyword::Define if !text.contains(':') => {
+            Some((text.len(), "a colon between the term and what it means"))
+        }
+        Keyword::Notation if !text.contains("->") && !text.contains('→') => Some((
+            text.find('=').unwrap_or(text.len()),
+            "an arrow between the two letters",
+        )),
+        Keyword::Mark if !text.contains(char::is_whitespace) => {
+            Some((text.len(), "a code and then what the mark is for"))
+        }
+        _ => None,
+    };
+    match missing {
+        Some((at, what)) => (at, format!("this `{word}` line wants {what}")),
+        None => (
+            stopped,
+            format!("this `{word}` line can't be read from here on"),
+        ),
+    }
+}
+
 const JOINING: [char; 12] = ['=', '+', '-', '−', '*', '/', '·', '×', '(', ',', ';', ':'];
 
 impl Logical {
@@ -567,6 +593,11 @@ impl Logical {
             Some(Keyword::Formula) | None => {
                 // A second equation below a whole one is a formula of its own.
                 !self.is_whole(text) || !text.contains('=')
+            }
+            // None of these holds an equation, so the line is a formula below.
+            Some(Keyword::Quantity | Keyword::Constant | Keyword::Notation) => !text.contains('='),
+            Some(Keyword::Define) => {
+                !text.contains('=') || text.contains(';') || self.piece.text.ends_with(';')
             }
             Some(_) => true,
         }

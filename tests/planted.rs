@@ -1,0 +1,106 @@
+//! Sheets with one planted fault each, that must be found at its line and
+//! column, and sound sheets in odd but legal styles, that must draw neither
+//! fault nor remark. Rows and sheets are in `tests/sheets/`.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/sheets");
+
+fn proofread(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_rejig"))
+        .arg("proofread")
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .expect("rejig runs")
+}
+
+/// `FILE LINE:COLUMN KIND` of each finding.
+fn findings(output: &Output) -> Vec<String> {
+    let rows: Vec<Value> = serde_json::from_slice(&output.stdout).expect("a list of findings");
+    rows.iter()
+        .map(|row| {
+            format!(
+                "{} {}:{} {}",
+                row["file"].as_str().unwrap_or(""),
+                row["line"],
+                row["column"],
+                row["kind"].as_str().unwrap_or("")
+            )
+        })
+        .collect()
+}
+
+fn sheets(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .expect("a folder")
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .filter(|name| {
+            Path::new(name)
+                .extension()
+                .is_some_and(|end| end == "sheet")
+        })
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn planted_faults_are_found_at_their_places() {
+    let folder = Path::new(FOLDER).join("faults");
+    let table = fs::read_to_string(Path::new(FOLDER).join("faults.tsv")).expect("the rows");
+    let mut expected: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for row in table.lines().skip(1) {
+        let cells: Vec<&str> = row.split('\t').collect();
+        let [sheet, file, line, column, kind] = cells[..] else {
+            panic!("five cells: {row}");
+        };
+        expected
+            .entry(sheet)
+            .or_default()
+            .push(format!("{file} {line}:{column} {kind}"));
+    }
+    let remarks = ["unused", "undeclared", "ambiguous", "doubtful-unit"];
+    let mut wrong = Vec::new();
+    for (sheet, mut rows) in expected.clone() {
+        let output = proofread(&folder, &["--format", "json", sheet]);
+        let mut found = findings(&output);
+        rows.sort();
+        found.sort();
+        let only_remarks = rows
+            .iter()
+            .all(|row| remarks.iter().any(|kind| row.ends_with(kind)));
+        if found != rows || output.status.code() != Some(i32::from(!only_remarks)) {
+            wrong.push(format!(
+                "{sheet}: found {found:?}, wanted {rows:?}, status {:?}",
+                output.status.code()
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(expected.len() >= 80);
+    for sheet in sheets(&folder) {
+        assert!(expected.contains_key(sheet.as_str()), "{sheet} has no row");
+    }
+}
+
+#[test]
+fn sound_sheets_draw_nothing() {
+    let folder = Path::new(FOLDER).join("sound");
+    let names = sheets(&folder);
+    assert!(names.len() >= 50);
+    let mut wrong = Vec::new();
+    for name in &names {
+        let output = proofread(&folder, &["--format", "json", name]);
+        let found = findings(&output);
+        if !found.is_empty() || output.status.code() != Some(0) {
+            wrong.push(format!("{name}: {found:?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

@@ -58,6 +58,7 @@ fn main() {
                 wrong: u32::from(!right),
                 hints: 0,
                 shown: false,
+                support: 0,
                 slip: None,
                 marks: 2,
                 awarded: 2,

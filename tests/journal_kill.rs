@@ -45,6 +45,7 @@ fn writer() {
             wrong: 0,
             hints: 0,
             shown: false,
+            support: 0,
             slip: None,
             marks: 2,
             awarded: 2,

@@ -4,8 +4,9 @@ use std::io::{self, Write};
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::formulary::Topic;
 use crate::practice::attempt::Lettering;
-use crate::practice::question::{Marked, Question, Worked};
+use crate::practice::question::{Letter, Marked, Question, Worked};
 use crate::reason::equation::{Related, Relation};
 use crate::reason::slip::Explanation;
 use crate::reason::verdict::Note;
@@ -35,6 +36,50 @@ pub fn request(question: &Question<'_>, style: &Style) -> String {
     format!("Make {letter} the subject.")
 }
 
+/// Prints the heading of a question: its topic and what it is worth.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_heading(
+    out: &mut impl Write,
+    heading: &str,
+    topic: Option<&Topic>,
+    worth: usize,
+    style: &Style,
+) -> io::Result<()> {
+    let heading = match topic {
+        Some(topic) => format!("{heading} {} ({})", escape(&topic.title), marks(worth)),
+        None => format!("{heading} ({})", marks(worth)),
+    };
+    let heading = wrapped(&heading, "", "   ", style.width);
+    writeln!(out, "{}", style.heading(&heading))
+}
+
+/// Says which letters stand for what, where they are not the usual ones: or
+/// the question would be a riddle.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_letters(
+    out: &mut impl Write,
+    letters: &[Letter<'_>],
+    table: &SymbolTable,
+    style: &Style,
+) -> io::Result<()> {
+    let letters: Vec<String> = letters
+        .iter()
+        .filter_map(|letter| {
+            let shown = name(letter.symbol, table, style.spelling);
+            Some(format!("{shown} for {}", escape(letter.meaning?)))
+        })
+        .collect();
+    let text = match listed(&letters) {
+        Some(text) => format!("Other letters: {text}."),
+        None => "Other letters.".to_owned(),
+    };
+    writeln!(out, "{}", wrapped(&text, "     ", "     ", style.width))
+}
+
 /// Prints a question under its heading.
 ///
 /// # Errors
@@ -46,16 +91,8 @@ pub fn print_question(
     style: &Style,
     layout: Layout,
 ) -> io::Result<()> {
-    let title = question.source.map(|(topic, _)| escape(&topic.title));
-    let heading = match title {
-        Some(title) => format!("{heading} {title} ({})", marks(question.marks)),
-        None => format!("{heading} ({})", marks(question.marks)),
-    };
-    writeln!(
-        out,
-        "{}",
-        style.heading(&wrapped(&heading, "", "   ", style.width))
-    )?;
+    let topic = question.source.map(|(topic, _)| topic);
+    print_heading(out, heading, topic, question.marks, style)?;
     let page = style.page(layout);
     writeln!(
         out,
@@ -74,20 +111,7 @@ pub fn print_question(
         )?;
     }
     if question.lettering != Lettering::Sheet {
-        // Other letters are declared, or the question would be a riddle.
-        let letters: Vec<String> = question
-            .letters()
-            .iter()
-            .filter_map(|letter| {
-                let shown = name(letter.symbol, question.table(), style.spelling);
-                Some(format!("{shown} for {}", escape(letter.meaning?)))
-            })
-            .collect();
-        let text = match listed(&letters) {
-            Some(text) => format!("Other letters: {text}."),
-            None => "Other letters.".to_owned(),
-        };
-        writeln!(out, "{}", wrapped(&text, "     ", "     ", style.width))?;
+        print_letters(out, &question.letters(), question.table(), style)?;
     }
     writeln!(out, "   {}", request(question, style))
 }

@@ -4,13 +4,13 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use crate::practice::attempt::{Attempt, AttemptId, Kind};
+use crate::practice::attempt::{Attempt, AttemptId};
 use crate::practice::checklist::Count;
-use crate::practice::choice::{Choice, Plan, Why, lettering};
+use crate::practice::choice::{Choice, Plan, Why};
 use crate::practice::day::Day;
-use crate::practice::item::{Item, What};
+use crate::practice::item::Item;
 use crate::practice::mastery::{Mastery, Progress};
-use crate::practice::question::Question;
+use crate::practice::posed::Posed;
 use crate::practice::schedule::{key_number, returns};
 use crate::practice::sitting::Entry;
 use crate::reason::slip::SlipKind;
@@ -19,6 +19,7 @@ use crate::store::journal::{Contents, Journal};
 use crate::store::record::Record;
 
 use super::keep::{because, counted};
+use super::practice_args::Marks;
 
 /// An item that was asked in this sitting.
 #[derive(Debug, Clone)]
@@ -53,6 +54,7 @@ pub struct Keeping<'f> {
     choice: Choice,
     exam: Option<Day>,
     seed: u64,
+    marks: Option<Marks>,
     clock: SittingDay,
     fixed: Option<Day>,
     sitting: u64,
@@ -80,15 +82,23 @@ pub struct Start<'f> {
     pub early: bool,
     /// What decides between equals.
     pub seed: u64,
+    /// Marks that a question may have.
+    pub marks: Option<Marks>,
 }
 
 impl<'f> Keeping<'f> {
-    /// Opens the memory. If the journal can't be written, it says so and
+    /// Opens the memory for the items that are wanted and, as far as they were
+    /// met, worth so many marks: what a new one is worth is found out when its
+    /// turn comes. If the journal can't be written, it says so and
     /// practice goes on without.
     ///
     /// # Errors
     /// When standard error can't be written to.
-    pub fn open(start: Start<'f>, wanted: impl Fn(&Item<'_>) -> bool) -> io::Result<Self> {
+    pub fn open(
+        start: Start<'f>,
+        wanted: impl Fn(&Item<'_>) -> bool,
+        worth: impl Fn(&Item<'_>) -> bool,
+    ) -> io::Result<Self> {
         let mut clock = SittingDay::begin();
         let today = start.fixed.unwrap_or_else(|| clock.day());
         let mastery = Mastery::of(&start.contents.attempts, today);
@@ -96,7 +106,7 @@ impl<'f> Keeping<'f> {
         let choice = Choice::new(
             &start.items,
             &mastery,
-            wanted,
+            |item| wanted(item) && (mastery.progress(&item.key).is_none() || worth(item)),
             Plan {
                 today,
                 exam: start.contents.exam,
@@ -125,6 +135,7 @@ impl<'f> Keeping<'f> {
             choice,
             exam: start.contents.exam,
             seed: start.seed,
+            marks: start.marks,
             clock,
             fixed: start.fixed,
             sitting: clock::fresh_number(),
@@ -160,22 +171,14 @@ impl<'f> Keeping<'f> {
         &self.items[place]
     }
 
-    /// The next question and why it is asked.
-    pub fn next_question(&mut self) -> Option<(Question<'f>, Why)> {
+    /// The next question.
+    pub fn next_question(&mut self) -> Option<Posed<'f>> {
         loop {
             let (place, why) = self.choice.next_item()?;
-            let item = &self.items[place];
-            let turn = u64::from(self.progress[place].as_ref().map_or(0, Progress::attempts));
-            let seed = key_number(&item.key) ^ self.seed.rotate_left(32) ^ turn;
-            let What::Rearrangement(formula, subject) = item.what else {
-                self.choice.unaskable(why);
-                continue;
-            };
-            let letters = lettering(item, self.progress[place].as_ref(), seed);
-            // A lettering that can't be had gives way to the sheet's.
-            let question = Question::in_letters(item.topic, formula, subject, letters, seed)
-                .or_else(|| Question::from_sheet(item.topic, formula, subject));
-            let Some(question) = question else {
+            let (item, progress) = (&self.items[place], self.progress[place].as_ref());
+            let posed = Posed::of_item(item, progress, self.seed)
+                .filter(|posed| self.marks.is_none_or(|marks| marks.fit(posed.marks())));
+            let Some(posed) = posed else {
                 self.choice.unaskable(why);
                 continue;
             };
@@ -186,7 +189,7 @@ impl<'f> Keeping<'f> {
                 id: None,
                 written: None,
             });
-            return Some((question, why));
+            return Some(posed);
         }
     }
 
@@ -207,7 +210,7 @@ impl<'f> Keeping<'f> {
     pub fn keep(
         &mut self,
         number: usize,
-        question: &Question<'_>,
+        posed: &Posed<'_>,
         entry: Entry,
         slip: Option<SlipKind>,
     ) -> io::Result<()> {
@@ -218,28 +221,32 @@ impl<'f> Keeping<'f> {
         let id = self.next_id();
         let day = self.today();
         let place = self.asked[number].place;
-        let marks = u32::try_from(entry.marks).unwrap_or(u32::MAX);
         let small = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
         let attempt = Attempt {
             id,
             day,
             moment: clock::moment(),
             item: self.items[place].key.clone(),
-            kind: Kind::Rearrangement,
-            lettering: question.lettering.clone(),
+            kind: posed.kind(),
+            lettering: posed.lettering().clone(),
             right: entry.right,
             wrong: small(entry.wrong),
             hints: small(entry.hints),
             shown: entry.shown,
+            support: posed.support,
             slip: slip.map(|kind| kind.key().to_owned()),
-            marks,
-            awarded: if entry.first_try() { marks } else { 0 },
+            marks: small(entry.marks),
+            awarded: if entry.first_try() {
+                small(entry.earned)
+            } else {
+                0
+            },
         };
         self.asked[number].id = Some(id);
         self.asked[number].written = Some(entry);
         self.progress[place]
-            .get_or_insert_with(|| Progress::new(Kind::Rearrangement))
-            .record(day, attempt.first_try(), &attempt.lettering);
+            .get_or_insert_with(|| Progress::new(attempt.kind))
+            .take(&attempt);
         if !attempt.first_try() {
             self.choice.missed(place);
         }
@@ -355,13 +362,15 @@ impl<'f> Keeping<'f> {
         gains
     }
 
-    /// How many items stand where.
+    /// How many items stand where, as the checklist has them.
     #[must_use]
     pub fn count(&self) -> Count {
         let mut count = Count::default();
-        for progress in &self.progress {
+        for (progress, item) in self.progress.iter().zip(&self.items) {
             match progress {
-                None => count.new += 1,
+                // Only now, since finding this out for all of them takes
+                // longer than a first question may.
+                None => count.new += usize::from(item.marks().is_some()),
                 Some(progress) if progress.is_secure() => count.secure += 1,
                 Some(_) => count.shaky += 1,
             }

@@ -146,16 +146,20 @@ fn remember(path: &Path, exam: Option<Day>) -> io::Result<()> {
 /// The student's own share of misses, softened, if there are attempts enough;
 /// whether it is their own.
 fn usual_miss(contents: &Contents) -> (f64, bool) {
-    let attempts = contents.attempts.len();
-    if attempts < ENOUGH_ATTEMPTS as usize {
+    // A worked example that is followed says nothing about a miss.
+    let asked = contents.attempts.iter();
+    let (mut attempts, mut misses) = (0_u32, 0_u32);
+    for attempt in asked.filter(|attempt| attempt.support == 0) {
+        attempts += 1;
+        misses += u32::from(!attempt.first_try());
+    }
+    if attempts < ENOUGH_ATTEMPTS {
         return (USUAL_MISS, false);
     }
-    let misses = contents
-        .attempts
-        .iter()
-        .filter(|attempt| !attempt.first_try())
-        .count();
-    ((misses as f64 + 1.0) / (attempts as f64 + 5.0), true)
+    (
+        (f64::from(misses) + 1.0) / (f64::from(attempts) + 5.0),
+        true,
+    )
 }
 
 /// Minutes, rounded up.

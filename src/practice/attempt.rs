@@ -143,6 +143,9 @@ pub struct Attempt {
     pub hints: u32,
     /// Whether the worked solution, or a line of it, was shown.
     pub shown: bool,
+    /// How much of a worked example was shown beforehand: 0 for none of it,
+    /// and see [`super::fading`].
+    pub support: u32,
     /// The slip of the first wrong answer, if it has a name.
     pub slip: Option<String>,
     /// Marks that the item is worth.
@@ -155,6 +158,13 @@ impl Attempt {
     /// Right at the first try and without help. Anything else is a miss.
     #[must_use]
     pub fn first_try(&self) -> bool {
+        self.support == 0 && self.is_success()
+    }
+
+    /// Right at the first try and without help beyond what the question
+    /// itself showed.
+    #[must_use]
+    pub fn is_success(&self) -> bool {
         self.right && self.wrong == 0 && self.hints == 0 && !self.shown
     }
 

@@ -146,6 +146,7 @@ mod tests {
                 wrong: 0,
                 hints: 0,
                 shown: false,
+                support: 0,
                 slip: None,
                 marks: 1,
                 awarded: 1,

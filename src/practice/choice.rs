@@ -306,6 +306,7 @@ x = y z
             wrong: u32::from(!right),
             hints: 0,
             shown: false,
+            support: 0,
             slip: slip.map(str::to_owned),
             marks: 1,
             awarded: 0,

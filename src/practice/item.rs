@@ -5,6 +5,7 @@ use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
 
 use super::attempt::{Kind, Lettering};
 use super::letters;
+use super::proving;
 use super::question::Question;
 
 /// What an item asks.
@@ -50,8 +51,11 @@ impl<'f> Item<'f> {
     #[must_use]
     pub fn letterings(&self) -> Vec<Lettering> {
         match self.what {
-            What::Rearrangement(formula, _) => letters::letterings(self.topic, formula),
-            What::Proof(_) | What::Definition(_) => vec![Lettering::Sheet],
+            What::Rearrangement(formula, _) => {
+                letters::letterings(self.topic, &formula.equation.symbols())
+            }
+            What::Proof(proof) => letters::letterings(self.topic, &proving::symbols(proof)),
+            What::Definition(_) => vec![Lettering::Sheet],
         }
     }
 
@@ -63,7 +67,7 @@ impl<'f> Item<'f> {
             What::Rearrangement(formula, subject) => {
                 Question::from_sheet(self.topic, formula, subject).map(|question| question.marks)
             }
-            What::Proof(proof) => Some(proof.marks.len().max(1)),
+            What::Proof(proof) => Some(proving::marks(proof)),
             What::Definition(_) => Some(1),
         }
     }

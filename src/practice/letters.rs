@@ -2,7 +2,7 @@
 //! that the topic does not use.
 
 use crate::algebra::symbol::Symbol;
-use crate::physics::formulary::{Formula, Topic};
+use crate::physics::formulary::Topic;
 
 use super::attempt::Lettering;
 use super::seed::SplitMix;
@@ -17,11 +17,11 @@ const POOL: [&str; 32] = [
 /// Symbols of a formula with the letters that stand for them.
 pub type Changes = Vec<(Symbol, String)>;
 
-/// The letterings in which a formula can be asked, the sheet's first.
+/// The letterings in which something with these symbols can be asked, the
+/// sheet's first.
 #[must_use]
-pub fn letterings(topic: &Topic, formula: &Formula) -> Vec<Lettering> {
+pub fn letterings(topic: &Topic, symbols: &[Symbol]) -> Vec<Lettering> {
     let mut found = vec![Lettering::Sheet];
-    let symbols = formula.equation.symbols();
     found.extend(
         topic
             .notations
@@ -36,16 +36,15 @@ pub fn letterings(topic: &Topic, formula: &Formula) -> Vec<Lettering> {
     found
 }
 
-/// What a lettering changes in a formula; nothing if there is no such
-/// lettering of it. The seed chooses unfamiliar letters.
+/// What a lettering changes among these symbols; nothing if there is no such
+/// lettering of them. The seed chooses unfamiliar letters.
 #[must_use]
 pub fn changes(
     topic: &Topic,
-    formula: &Formula,
+    symbols: &[Symbol],
     lettering: &Lettering,
     seed: u64,
 ) -> Option<Changes> {
-    let symbols = formula.equation.symbols();
     match lettering {
         Lettering::Sheet => Some(Vec::new()),
         Lettering::Notation(name) => {
@@ -54,7 +53,7 @@ pub fn changes(
             changes.retain(|(symbol, _)| symbols.contains(symbol));
             (!changes.is_empty()).then_some(changes)
         }
-        Lettering::Unfamiliar => unfamiliar(topic, &symbols, seed),
+        Lettering::Unfamiliar => unfamiliar(topic, symbols, seed),
     }
 }
 
@@ -99,7 +98,8 @@ notation numbered: u -> v_1, v -> v_2
         let formulary = Formulary::from_text("motion.sheet", SHEET);
         let topic = &formulary.topics[0];
         let table = topic.vocabulary.table();
-        let changes = changes(topic, topic.formula(formula).unwrap(), lettering, seed)?;
+        let symbols = topic.formula(formula).unwrap().equation.symbols();
+        let changes = changes(topic, &symbols, lettering, seed)?;
         let named = changes.into_iter();
         Some(
             named
@@ -114,7 +114,7 @@ notation numbered: u -> v_1, v -> v_2
         assert!(formulary.faults.is_empty());
         let topic = &formulary.topics[0];
         let keys = |name: &str| -> Vec<String> {
-            letterings(topic, topic.formula(name).unwrap())
+            letterings(topic, &topic.formula(name).unwrap().equation.symbols())
                 .iter()
                 .map(Lettering::keyword)
                 .collect()

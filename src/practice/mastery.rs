@@ -10,6 +10,7 @@ use rustc_hash::FxHashMap;
 
 use super::attempt::{Attempt, Kind, Lettering};
 use super::day::Day;
+use super::fading;
 
 /// Different days on which an item must have been right.
 pub const DAYS_NEEDED: u32 = 3;
@@ -70,6 +71,9 @@ pub struct Progress {
     attempts: u32,
     misses: u32,
     slip: Option<String>,
+    /// How much of a worked example comes with the question, for an item that
+    /// was missed when it was first met.
+    support: Option<u32>,
 }
 
 impl Progress {
@@ -89,10 +93,27 @@ impl Progress {
             attempts: 0,
             misses: 0,
             slip: None,
+            support: None,
         }
     }
 
     /// Takes an attempt into account. Attempts come in the order of their days.
+    pub fn take(&mut self, attempt: &Attempt) {
+        let success = attempt.is_success();
+        self.support = match self.support {
+            None if self.attempts > 0 || success => None,
+            None => Some(fading::WHOLE),
+            Some(_) => Some(fading::after(attempt.support, success)),
+        };
+        self.record(attempt.day, attempt.first_try(), &attempt.lettering);
+        if success && attempt.support > 0 {
+            // A worked example that was followed proves nothing, and is no
+            // failure either.
+            self.misses -= 1;
+        }
+    }
+
+    /// Takes an attempt with no worked example into account.
     pub fn record(&mut self, day: Day, first_try: bool, lettering: &Lettering) {
         self.attempts += 1;
         self.first.get_or_insert(day);
@@ -219,6 +240,13 @@ impl Progress {
         self.misses
     }
 
+    /// How much of a worked example comes with the next question: see
+    /// [`super::fading`].
+    #[must_use]
+    pub fn support(&self) -> u32 {
+        self.support.unwrap_or(0)
+    }
+
     /// The last slip that has a name.
     #[must_use]
     pub fn last_slip(&self) -> Option<&str> {
@@ -291,7 +319,7 @@ impl<'a> Mastery<'a> {
             .items
             .entry(&attempt.item)
             .or_insert_with(|| Progress::new(attempt.kind));
-        progress.record(attempt.day, attempt.first_try(), &attempt.lettering);
+        progress.take(attempt);
         if progress.attempts == 1 && attempt.day == today {
             self.first_met_today += 1;
         }

@@ -104,6 +104,7 @@ fn attempt(number: u32, date: i32, item: &str, right: bool, slip: Option<&str>) 
         wrong: u32::from(!right),
         hints: 0,
         shown: false,
+        support: 0,
         slip: slip.map(str::to_owned),
         marks: 2,
         awarded: if right { 2 } else { 0 },

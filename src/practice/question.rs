@@ -85,6 +85,22 @@ pub struct Letter<'f> {
     pub unit: Option<&'f str>,
 }
 
+impl<'f> Letter<'f> {
+    /// A symbol of a question that stands for one of a topic.
+    #[must_use]
+    pub fn of(topic: &'f Topic, symbol: Symbol, theirs: Symbol) -> Self {
+        let unit = topic
+            .quantity(theirs)
+            .and_then(|quantity| quantity.unit.as_ref())
+            .or_else(|| topic.constant(theirs)?.unit.as_ref());
+        Letter {
+            symbol,
+            meaning: topic.meaning(theirs),
+            unit: unit.map(|unit| unit.text.as_str()),
+        }
+    }
+}
+
 impl<'f> Question<'f> {
     /// The question for a formula of a sheet; nothing if the subject has no
     /// closed form, or needs no work that is worth a mark.
@@ -103,7 +119,7 @@ impl<'f> Question<'f> {
         lettering: Lettering,
         seed: u64,
     ) -> Option<Self> {
-        let changes = letters::changes(topic, formula, &lettering, seed)?;
+        let changes = letters::changes(topic, &formula.equation.symbols(), &lettering, seed)?;
         let mut vocabulary = Vocabulary::new();
         let mut origins = Vec::new();
         for symbol in formula.equation.symbols() {
@@ -231,18 +247,13 @@ impl<'f> Question<'f> {
             .map(|symbol| {
                 let described = self.source.and_then(|(topic, _)| {
                     let theirs = self.origin(symbol)?;
-                    let unit = topic
-                        .quantity(theirs)
-                        .and_then(|quantity| quantity.unit.as_ref())
-                        .or_else(|| topic.constant(theirs)?.unit.as_ref());
-                    Some((topic.meaning(theirs), unit.map(|unit| unit.text.as_str())))
+                    Some(Letter::of(topic, symbol, theirs))
                 });
-                let (meaning, unit) = described.unwrap_or((None, None));
-                Letter {
+                described.unwrap_or(Letter {
                     symbol,
-                    meaning,
-                    unit,
-                }
+                    meaning: None,
+                    unit: None,
+                })
             })
             .collect()
     }

@@ -7,6 +7,10 @@ use crate::reason::slip::SlipKind;
 pub struct Entry {
     /// Marks that the question is worth.
     pub marks: usize,
+    /// Marks that it earns if it is right at the first try.
+    pub earned: usize,
+    /// Whether a worked example came with it.
+    pub supported: bool,
     /// Wrong answers.
     pub wrong: usize,
     /// Hints that were seen.
@@ -20,7 +24,8 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Right with no help and no wrong answer before.
+    /// Right with no wrong answer before and no help beyond a worked example
+    /// that came with the question.
     #[must_use]
     pub fn first_try(&self) -> bool {
         self.right && self.wrong == 0 && self.hints == 0 && !self.shown
@@ -60,6 +65,9 @@ pub struct Tally {
     pub awarded: usize,
     /// Marks of all that are over.
     pub available: usize,
+    /// Worked examples that were followed to the end, which the others do not
+    /// count.
+    pub followed: usize,
 }
 
 impl Sitting {
@@ -79,6 +87,7 @@ impl Sitting {
     pub fn begin(&mut self, marks: usize) -> usize {
         self.entries.push(Entry {
             marks,
+            earned: marks,
             ..Entry::default()
         });
         self.entries.len() - 1
@@ -103,6 +112,19 @@ impl Sitting {
         }
     }
 
+    /// Says that a worked example comes with a question.
+    pub fn support(&mut self, number: usize) {
+        if let Some(entry) = self.entries.get_mut(number) {
+            entry.supported = true;
+        }
+    }
+
+    /// The question of the last answer, skip or showing.
+    #[must_use]
+    pub fn last_changed(&self) -> Option<usize> {
+        self.trail.last().map(|(number, _)| *number)
+    }
+
     /// Records an answer.
     pub fn answer(&mut self, number: usize, right: bool) {
         self.change(number, |entry| {
@@ -113,6 +135,13 @@ impl Sitting {
                 entry.wrong += 1;
             }
         });
+    }
+
+    /// Says that the answer, though right, earns fewer marks.
+    pub fn award(&mut self, number: usize, earned: usize) {
+        if let Some(entry) = self.entries.get_mut(number) {
+            entry.earned = earned;
+        }
     }
 
     /// Records that the question was left.
@@ -188,12 +217,16 @@ impl Sitting {
     pub fn tally(&self) -> Tally {
         let mut tally = Tally::default();
         for entry in self.entries.iter().filter(|entry| entry.done) {
+            if entry.supported {
+                tally.followed += usize::from(entry.first_try());
+                continue;
+            }
             tally.asked += 1;
             tally.available += entry.marks;
             tally.right += usize::from(entry.right);
             if entry.first_try() {
                 tally.first_try += 1;
-                tally.awarded += entry.marks;
+                tally.awarded += entry.earned;
             }
         }
         tally

@@ -248,6 +248,9 @@ impl Operation {
     }
 }
 
+/// Hints that a step has.
+pub const HINTS_A_STEP: usize = 3;
+
 /// The hints of a path, three a step: what is in the way, the operation, the
 /// line.
 #[must_use]

@@ -224,6 +224,7 @@ define wavelength: length of a <b>wave</b>
             wrong: 0,
             hints: 0,
             shown: false,
+            support: 0,
             slip: None,
             marks: 1,
             awarded: 1,

@@ -10,6 +10,9 @@ use super::line::{self, Spelling, name};
 use super::steps::Words;
 use super::wrap::wrapped;
 
+/// What stands for a step that is left to the student.
+const BLANK: &str = "________";
+
 /// How equations are laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Layout {
@@ -101,6 +104,43 @@ pub fn working(
     for sentence in told {
         out.push_str(&wrapped(&sentence, "", "", page.width));
         out.push('\n');
+    }
+    out
+}
+
+/// How many steps of a path are shown when so many that pay a mark are blank.
+#[must_use]
+pub fn shown_steps(path: &[Step], blanks: usize) -> usize {
+    let paying = path
+        .iter()
+        .enumerate()
+        .rev()
+        .filter(|(_, step)| step.pays());
+    match blanks.checked_sub(1) {
+        None => path.len(),
+        Some(before) => paying.map(|(place, _)| place).nth(before).unwrap_or(0),
+    }
+}
+
+/// A path whose last steps are blank. Ends with a line break.
+#[must_use]
+pub fn example(
+    path: &[Step],
+    blanks: usize,
+    subject: Symbol,
+    table: &SymbolTable,
+    page: &Page,
+) -> String {
+    let words = Words {
+        table,
+        spelling: page.spelling,
+        subject,
+    };
+    let shown = shown_steps(path, blanks);
+    let mut out = String::new();
+    steps(&mut out, &path[..shown], 0, &words, page);
+    for blank in 0..blanks {
+        out.push_str(&format!("{:>2}. {BLANK}\n", shown + blank + 1));
     }
     out
 }

@@ -39,6 +39,7 @@ fn attempt(sitting: u64, number: u32) -> Record {
         wrong: 0,
         hints: 0,
         shown: false,
+        support: 0,
         slip: None,
         marks: 2,
         awarded: 2,

@@ -90,6 +90,8 @@ struct Line<'a> {
     hints: u32,
     #[serde(default, skip_serializing_if = "is_false")]
     shown: bool,
+    #[serde(default, skip_serializing_if = "is_zero")]
+    support: u32,
     #[serde(borrow, default, skip_serializing_if = "Option::is_none")]
     slip: Option<Cow<'a, str>>,
     #[serde(default, skip_serializing_if = "is_zero")]
@@ -128,6 +130,7 @@ pub fn write(record: &Record) -> String {
         wrong: 0,
         hints: 0,
         shown: false,
+        support: 0,
         slip: None,
         marks: 0,
         awarded: 0,
@@ -145,6 +148,7 @@ pub fn write(record: &Record) -> String {
             line.wrong = attempt.wrong;
             line.hints = attempt.hints;
             line.shown = attempt.shown;
+            line.support = attempt.support;
             line.slip = attempt.slip.as_deref().map(Cow::from);
             line.marks = attempt.marks;
             line.awarded = attempt.awarded;
@@ -218,6 +222,7 @@ fn meaning(line: Line<'_>) -> Option<Record> {
         wrong: line.wrong,
         hints: line.hints,
         shown: line.shown,
+        support: line.support,
         slip: line.slip.map(Cow::into_owned),
         marks: line.marks,
         awarded: line.awarded,
@@ -248,6 +253,7 @@ mod tests {
             wrong: 1,
             hints: 2,
             shown: true,
+            support: 2,
             slip: Some("sign-lost".to_owned()),
             marks: 2,
             awarded: 1,

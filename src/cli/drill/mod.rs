@@ -1,0 +1,399 @@
+//! `rejig drill`: questions one after the other, with hints, worked solutions
+//! and another try.
+//!
+//! What is the same for all kinds of question is here; a kind has its own
+//! file: [`rearranging`], [`proving`].
+
+mod ending;
+mod proving;
+mod rearranging;
+
+use std::io::{self, Write};
+use std::time::{Duration, Instant};
+
+use crate::practice::choice::Why;
+use crate::practice::item::{Item, items};
+use crate::practice::posed::{self, Asking, Posed};
+use crate::practice::question::TypedLine;
+use crate::practice::sitting::Sitting;
+use crate::reason::slip::SlipKind;
+use crate::show::escape::escape;
+use crate::show::line::{Spelling, name};
+use crate::show::remarks::domain_words;
+use crate::show::wrap::{unbroken, wrapped};
+
+use super::asking;
+use super::exit::Status;
+use super::input::Line;
+use super::keep;
+use super::keeping::{Keeping, Start};
+use super::outcome::{Outcome, misunderstood};
+use super::practice_args::Drill as Arguments;
+use super::prompt::{Asked, Prompt};
+use super::quiz::too_long;
+use super::sheets;
+use super::source::{self, Source};
+use super::style::Style;
+
+/// Lines that one working may have.
+const MOST_LINES: usize = 50;
+/// Words that are requests when they stand alone on a line.
+const REQUESTS: &[&str] = &["hint", "letters", "quit", "show", "skip", "undo"];
+
+/// Runs the verb.
+///
+/// # Errors
+/// When the request can't be understood, or reading or writing fails.
+pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
+    let practice = &arguments.practice;
+    if let Some(formula) = &practice.formula {
+        let source = source::from_formula(practice, formula, style.spelling)?;
+        return sit(Supply::Loose(source), arguments, style);
+    }
+    let loaded = sheets::load(&practice.sheets)?;
+    let path = keep::place(&arguments.keep)?;
+    let contents = keep::load(&path)?;
+    let wanted = arguments.kind.map(|word| word.kind());
+    let fits = |item: &Item<'_>| {
+        posed::KINDS.contains(&item.kind())
+            && wanted.is_none_or(|kind| kind == item.kind())
+            && loaded.wants(item.topic)
+            && (!practice.only || loaded.is_own(item.topic))
+    };
+    let worth = |item: &Item<'_>| {
+        arguments
+            .marks
+            .is_none_or(|marks| item.marks().is_some_and(|worth| marks.fit(worth)))
+    };
+    let start = Start {
+        items: items(&loaded.formulary, |_| true),
+        contents,
+        path,
+        fixed: arguments.keep.day,
+        new: arguments.new as usize,
+        // Who says how many questions there are to be wants them now.
+        early: practice.count.is_some(),
+        seed: practice.seed.unwrap_or_else(source::fresh_seed),
+        marks: arguments.marks,
+    };
+    if !start.items.iter().any(|item| fits(item) && worth(item)) {
+        return misunderstood(match (arguments.kind, arguments.marks) {
+            (None, None) => source::NOTHING,
+            _ => "There is nothing of this kind to ask in these sheets.",
+        });
+    }
+    let keeping = Keeping::open(start, fits, worth)?;
+    sit(Supply::Kept(Box::new(keeping)), arguments, style)
+}
+
+fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
+    let minutes = arguments.minutes.map(u64::from);
+    let mut drill = Drill {
+        questions: Vec::new(),
+        lines: Vec::new(),
+        count: arguments.practice.count.map(|count| count as usize),
+        supply,
+        until: minutes.map(|minutes| Instant::now() + Duration::from_secs(60 * minutes)),
+        sitting: Sitting::new(),
+        style,
+        prompt: Prompt::open(REQUESTS),
+        out: io::stdout(),
+    };
+    drill.welcome()?;
+    drill.greet()?;
+    drill.go_on()?;
+    drill.farewell()?;
+    let loss = match &drill.supply {
+        Supply::Kept(keeping) => keeping.loss(),
+        Supply::Loose(_) => None,
+    };
+    match loss {
+        Some(loss) => misunderstood(loss),
+        None => Ok(Status::Done),
+    }
+}
+
+/// Where the questions come from.
+enum Supply<'f> {
+    /// From one formula, or in the order of a seed; nothing is kept.
+    Loose(Source<'f>),
+    /// From the sheets, as the journal wants it.
+    Kept(Box<Keeping<'f>>),
+}
+
+struct Drill<'f, 's> {
+    supply: Supply<'f>,
+    /// How many questions, if the user said so.
+    count: Option<usize>,
+    /// No question begins after this.
+    until: Option<Instant>,
+    /// The questions that were begun.
+    questions: Vec<Posed<'f>>,
+    /// Lines of working that wait for the answer.
+    lines: Vec<TypedLine>,
+    sitting: Sitting,
+    style: &'s Style,
+    prompt: Prompt,
+    out: io::Stdout,
+}
+
+/// What happens after a line.
+enum Next {
+    /// The same question, without printing it again.
+    Stay,
+    /// Whatever question is open now.
+    Ask,
+    /// The end.
+    Quit,
+}
+
+impl<'f> Drill<'f, '_> {
+    fn say(&mut self, text: &str) -> io::Result<()> {
+        writeln!(
+            self.out,
+            "{}",
+            wrapped(text, "   ", "   ", self.style.width)
+        )
+    }
+
+    fn welcome(&mut self) -> io::Result<()> {
+        let text = "Type the formula with the new subject, or your working line by line, or one \
+                    of these words: hint, show, skip, undo, letters, quit.";
+        writeln!(self.out, "{}\n", wrapped(text, "", "", self.style.width))
+    }
+
+    /// The question to ask now: one that is open again, or a new one.
+    fn current(&mut self) -> Option<usize> {
+        if let Some(open) = self.sitting.open() {
+            return Some(open);
+        }
+        if self.until.is_some_and(|until| Instant::now() >= until) {
+            return None;
+        }
+        let begun = self.sitting.begun();
+        if self.count.is_some_and(|count| begun >= count) {
+            return None;
+        }
+        let question = match &mut self.supply {
+            Supply::Loose(source) if begun >= source.count => return None,
+            Supply::Loose(source) => Posed::rearrangement(source.questions.next()?),
+            Supply::Kept(keeping) => keeping.next_question()?,
+        };
+        let number = self.sitting.begin(question.marks());
+        let question_support = question.support;
+        self.questions.push(question);
+        if question_support > 0 {
+            self.sitting.support(number);
+        }
+        self.begin(number);
+        Some(number)
+    }
+
+    /// Lays the worked example ready that a question comes with.
+    fn begin(&mut self, number: usize) {
+        let spelling = self.style.spelling;
+        let posed = &mut self.questions[number];
+        if let (1.., Asking::Proof(proving)) = (posed.support, &mut posed.asking) {
+            proving::lay_ready(proving, posed.support, spelling);
+        }
+    }
+
+    fn go_on(&mut self) -> io::Result<()> {
+        loop {
+            self.keep(false)?;
+            let Some(number) = self.current() else {
+                return Ok(());
+            };
+            self.put(number)?;
+            loop {
+                let line = match self.prompt.ask(&mut self.out)? {
+                    Asked::Line(line) => line,
+                    Asked::End => {
+                        writeln!(self.out)?;
+                        return self.keep(true);
+                    }
+                };
+                match self.take(number, line)? {
+                    Next::Stay => {}
+                    Next::Ask => break,
+                    Next::Quit => return self.keep(true),
+                }
+            }
+        }
+    }
+
+    /// Keeps what came of the questions that are over, before another one is
+    /// seen; at the end, of those that were begun too.
+    fn keep(&mut self, end: bool) -> io::Result<()> {
+        if let Supply::Kept(keeping) = &mut self.supply {
+            for (number, question) in self.questions.iter().enumerate() {
+                let entry = self.sitting.entry(number);
+                if entry.done || end {
+                    keeping.keep(number, question, entry, self.sitting.first_slip(number))?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn put(&mut self, number: usize) -> io::Result<()> {
+        let posed = &self.questions[number];
+        let begun = self.sitting.begun();
+        let (count, why) = match &self.supply {
+            Supply::Loose(source) => (source.count, None),
+            Supply::Kept(keeping) => (begun + keeping.left(), keeping.why(number)),
+        };
+        let count = self.count.map_or(count, |limit| limit.min(count));
+        let why = match why {
+            Some(Why::New) => " New.",
+            Some(Why::Again) => " Once more.",
+            Some(Why::Early) => " Early.",
+            Some(Why::Due) | None => "",
+        };
+        let heading = format!("{} of {count}.{why}", number + 1);
+        let mut letters: Vec<String> = Vec::new();
+        for letter in posed.letters() {
+            for spelling in [self.style.spelling, Spelling::Ascii] {
+                let shown = name(letter.symbol, posed.table(), spelling);
+                if !letters.contains(&shown) {
+                    letters.push(shown);
+                }
+            }
+        }
+        self.prompt.offer(letters);
+        match posed.asking {
+            Asking::Rearrangement(_) => self.put_rearrangement(number, &heading),
+            Asking::Proof(_) => self.put_proof(number, &heading),
+        }
+    }
+
+    fn take(&mut self, number: usize, line: Line) -> io::Result<Next> {
+        let typed = match line {
+            Line::Text(typed) => typed,
+            Line::TooLong => {
+                asking::print_fault(&mut self.out, &too_long(), self.style)?;
+                return Ok(Next::Stay);
+            }
+        };
+        if !self.prompt.echoes() {
+            // A record of a scripted drill shows what was typed.
+            writeln!(self.out, "> {}", escape(&shortened(&typed)))?;
+        }
+        match typed.trim().to_lowercase().as_str() {
+            "" if self.lines.is_empty() => Ok(Next::Stay),
+            "" => {
+                let lines = std::mem::take(&mut self.lines);
+                self.end_working(number, &lines)?;
+                Ok(Next::Stay)
+            }
+            "hint" => self.hint(number),
+            "show" => self.show(number),
+            "skip" => {
+                self.lines.clear();
+                self.sitting.skip(number);
+                writeln!(self.out)?;
+                Ok(Next::Ask)
+            }
+            "undo" => self.undo(number),
+            "letters" => self.letters(number),
+            "help" | "?" => {
+                self.welcome()?;
+                Ok(Next::Stay)
+            }
+            "quit" | "exit" => {
+                writeln!(self.out)?;
+                Ok(Next::Quit)
+            }
+            _ => match self.questions[number].asking {
+                Asking::Rearrangement(_) => self.judge(number, &typed),
+                Asking::Proof(_) => self.judge_line(number, &typed),
+            },
+        }
+    }
+
+    fn hint(&mut self, number: usize) -> io::Result<Next> {
+        match self.questions[number].asking {
+            Asking::Rearrangement(_) => self.hint_at_step(number),
+            Asking::Proof(_) => self.hint_at_line(number),
+        }
+    }
+
+    fn show(&mut self, number: usize) -> io::Result<Next> {
+        self.lines.clear();
+        match self.questions[number].asking {
+            Asking::Rearrangement(_) => self.show_working(number)?,
+            Asking::Proof(_) => self.show_route(number)?,
+        }
+        self.sitting.show(number);
+        Ok(Next::Ask)
+    }
+
+    fn undo(&mut self, open: usize) -> io::Result<Next> {
+        if self.lines.pop().is_some() {
+            self.say("The last line of your working is taken back.")?;
+            return Ok(Next::Stay);
+        }
+        if self.take_back_line(open)? {
+            return Ok(Next::Stay);
+        }
+        match self.sitting.undo() {
+            Some(number) => {
+                if let Asking::Proof(proving) = &mut self.questions[number].asking {
+                    // The line that showed the result is open again too.
+                    if proving.is_shown() {
+                        proving.take_back();
+                    }
+                }
+                if let Supply::Kept(keeping) = &mut self.supply {
+                    keeping.take_back(number)?;
+                }
+                self.say("Taken back. Here is the question again.")?;
+                writeln!(self.out)?;
+                Ok(Next::Ask)
+            }
+            None => {
+                self.say("There is nothing to take back.")?;
+                Ok(Next::Stay)
+            }
+        }
+    }
+
+    fn remember(&mut self, number: usize, kind: Option<SlipKind>) {
+        if let Some(kind) = kind {
+            self.sitting.slip(number, kind);
+        }
+    }
+
+    fn letters(&mut self, number: usize) -> io::Result<Next> {
+        let question = &self.questions[number];
+        let table = question.table();
+        for letter in question.letters() {
+            let shown = name(letter.symbol, table, self.style.spelling);
+            let mut text = match letter.meaning {
+                Some(meaning) => escape(meaning).into_owned(),
+                None => "a quantity".to_owned(),
+            };
+            match letter.unit {
+                Some("1") => text.push_str(", no unit"),
+                Some(unit) => text.push_str(&format!(", in {}", unbroken(&escape(unit)))),
+                None => {}
+            }
+            text.push_str(&format!("; {}", domain_words(table.domain(letter.symbol))));
+            let first = format!("     {shown:<8}");
+            writeln!(
+                self.out,
+                "{}",
+                wrapped(&text, &first, "             ", self.style.width)
+            )?;
+        }
+        Ok(Next::Stay)
+    }
+}
+
+/// A typed line for the record: not more than fits on a few lines.
+fn shortened(typed: &str) -> String {
+    match typed.char_indices().nth(200) {
+        Some((cut, _)) => format!("{}…", &typed[..cut]),
+        None => typed.to_owned(),
+    }
+}

@@ -1,0 +1,135 @@
+//! What a sitting asks: one of the kinds of question, and how much of a worked
+//! example comes with it.
+
+use crate::algebra::symbol::SymbolTable;
+use crate::physics::formulary::Topic;
+
+use super::attempt::{Kind, Lettering};
+use super::choice::lettering;
+use super::fading;
+use super::item::{Item, What};
+use super::mastery::Progress;
+use super::proving::Proving;
+use super::question::{Letter, Question};
+use super::schedule::key_number;
+
+/// The kinds that can be asked.
+pub const KINDS: [Kind; 2] = [Kind::Rearrangement, Kind::Proof];
+
+/// A question of one of the kinds.
+#[derive(Debug, Clone)]
+pub enum Asking<'f> {
+    /// Make a letter the subject.
+    Rearrangement(Box<Question<'f>>),
+    /// Show a result, line by line.
+    Proof(Box<Proving<'f>>),
+}
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct Posed<'f> {
+    /// The question.
+    pub asking: Asking<'f>,
+    /// How much of a worked example comes with it: see [`fading`].
+    pub support: u32,
+}
+
+impl<'f> Posed<'f> {
+    /// A change of subject without a worked example.
+    #[must_use]
+    pub fn rearrangement(question: Question<'f>) -> Self {
+        Posed {
+            asking: Asking::Rearrangement(Box::new(question)),
+            support: 0,
+        }
+    }
+
+    /// The question of an item in the letters and with the help that are its
+    /// turn; nothing if it can't be asked. The seed decides between equals.
+    #[must_use]
+    pub fn of_item(item: &Item<'f>, progress: Option<&Progress>, seed: u64) -> Option<Self> {
+        let turn = u64::from(progress.map_or(0, Progress::attempts));
+        let seed = key_number(&item.key) ^ seed.rotate_left(32) ^ turn;
+        let letters = lettering(item, progress, seed);
+        let topic = item.topic;
+        // A lettering that can't be had gives way to the sheet's.
+        let asking = match item.what {
+            What::Rearrangement(formula, subject) => Asking::Rearrangement(Box::new(
+                Question::in_letters(topic, formula, subject, letters, seed)
+                    .or_else(|| Question::from_sheet(topic, formula, subject))?,
+            )),
+            What::Proof(proof) => Asking::Proof(Box::new(
+                Proving::new(topic, proof, letters, seed)
+                    .or_else(|| Proving::new(topic, proof, Lettering::Sheet, seed))?,
+            )),
+            What::Definition(_) => return None,
+        };
+        let mut posed = Posed { asking, support: 0 };
+        let support = progress.map_or(0, Progress::support);
+        posed.support = fading::given(support, posed.steps());
+        Some(posed)
+    }
+
+    /// Its kind.
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        match &self.asking {
+            Asking::Rearrangement(_) => Kind::Rearrangement,
+            Asking::Proof(_) => Kind::Proof,
+        }
+    }
+
+    /// Steps of the worked path that can be left blank.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        match &self.asking {
+            Asking::Rearrangement(question) => question.marks,
+            Asking::Proof(proving) => proving.route().len(),
+        }
+    }
+
+    /// Marks that it is worth.
+    #[must_use]
+    pub fn marks(&self) -> usize {
+        match &self.asking {
+            Asking::Rearrangement(question) => question.marks,
+            Asking::Proof(proving) => proving.marks(),
+        }
+    }
+
+    /// The letters in which it is asked.
+    #[must_use]
+    pub fn lettering(&self) -> &Lettering {
+        match &self.asking {
+            Asking::Rearrangement(question) => &question.lettering,
+            Asking::Proof(proving) => &proving.lettering,
+        }
+    }
+
+    /// The topic that it comes from, if it is from a sheet.
+    #[must_use]
+    pub fn topic(&self) -> Option<&'f Topic> {
+        match &self.asking {
+            Asking::Rearrangement(question) => question.source.map(|(topic, _)| topic),
+            Asking::Proof(proving) => Some(proving.topic),
+        }
+    }
+
+    /// Its letters with what the sheet says about them.
+    #[must_use]
+    pub fn letters(&self) -> Vec<Letter<'f>> {
+        match &self.asking {
+            Asking::Rearrangement(question) => question.letters(),
+            Asking::Proof(proving) => proving.letters(),
+        }
+    }
+
+    /// Its symbols.
+    #[must_use]
+    pub fn table(&self) -> &SymbolTable {
+        match &self.asking {
+            Asking::Rearrangement(question) => question.table(),
+            Asking::Proof(proving) => proving.vocabulary().table(),
+        }
+    }
+}

@@ -1,0 +1,331 @@
+//! Proofs and worked examples in the drill, through the binary.
+
+mod cli_support;
+
+use std::path::PathBuf;
+
+use cli_support::{Ran, fresh_folder, run};
+use rejig::practice::attempt::{Attempt, Kind, Lettering};
+use rejig::store::journal::read;
+
+const SHEET: &str = "topic tiny: Tiny motion
+quantity s: displacement, m, real
+quantity u: initial velocity, m s^-1, real
+quantity v: final velocity, m s^-1, real
+quantity a: acceleration, m s^-2, real
+quantity t: time, s
+formula distance: s = u t + 1/2 a t^2
+proof time-free: Show that the time can be eliminated.
+  given v = u + a t
+  given s = 1/2 (u + v) t
+  show v^2 = u^2 + 2 a s
+  route t = (v - u)/a ; s = (u + v)(v - u)/(2 a) ; 2 a s = v^2 - u^2 ; v^2 = u^2 + 2 a s
+  mark M1 when a line has no t
+  mark A1 when shown
+define velocity: rate of change of displacement
+";
+
+struct Desk {
+    sheet: PathBuf,
+    journal: PathBuf,
+}
+
+impl Desk {
+    fn new(text: &str) -> Self {
+        let folder = fresh_folder();
+        std::fs::create_dir_all(&folder).unwrap();
+        let sheet = folder.join("tiny.sheet");
+        std::fs::write(&sheet, text).unwrap();
+        Desk {
+            sheet,
+            journal: folder.join("journal.jsonl"),
+        }
+    }
+
+    fn run(&self, verb: &str, day: &str, more: &[&str], input: &str) -> Ran {
+        let mut arguments = vec![
+            verb,
+            "--day",
+            day,
+            "--journal",
+            self.journal.to_str().unwrap(),
+            "--sheet",
+            self.sheet.to_str().unwrap(),
+            "--topic",
+            "tiny",
+        ];
+        arguments.extend_from_slice(more);
+        let ran = run(&arguments, input);
+        assert_eq!((ran.stderr.as_str(), ran.status), ("", 0), "{input}");
+        ran
+    }
+
+    fn proof(&self, day: &str, input: &str) -> String {
+        let more = ["--kind", "proof", "--seed", "3"];
+        self.run("drill", day, &more, input).stdout
+    }
+
+    fn attempts(&self) -> Vec<Attempt> {
+        read(&self.journal).unwrap().attempts
+    }
+
+    fn cell(&self, day: &str, item: &str, column: &str) -> String {
+        let ran = self.run("checklist", day, &["--format", "csv"], "");
+        let mut lines = ran.stdout.lines();
+        let mut head = lines.next().unwrap().split(',');
+        let at = head.position(|name| name == column).unwrap();
+        let row = lines.find(|line| line.contains(item)).unwrap();
+        row.split(',').nth(at).unwrap().to_owned()
+    }
+}
+
+const ROUTE: &str = "t = (v - u)/a\ns = (u + v)(v - u)/(2a)\nv^2 = u^2 + 2as\n";
+
+#[test]
+fn a_proof_from_the_first_line_to_the_marks() {
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", ROUTE);
+    // How many items the program's own sheets have is none of its business.
+    let end = said.find("Secure now: 0 of ").unwrap();
+    insta::assert_snapshot!("proof", said[..end]);
+    assert!(said.ends_with("Back tomorrow:\n   proof: Show that the time can be eliminated.\n"));
+    let attempts = desk.attempts();
+    assert_eq!(attempts.len(), 1);
+    let attempt = &attempts[0];
+    assert_eq!(attempt.item, "tiny/proof:time-free");
+    assert_eq!(attempt.kind, Kind::Proof);
+    assert!(attempt.first_try());
+    assert_eq!((attempt.marks, attempt.awarded), (2, 2));
+}
+
+#[test]
+fn any_valid_order_of_elimination_is_right() {
+    for route in [
+        "t = 2s/(u + v)\nv - u = a t\nv - u = 2 a s/(u + v)\nv^2 = u^2 + 2 a s\n",
+        "v - u = a t\n(u + v)(v - u) = (u + v) a t\nv^2 - u^2 = 2 a s\n",
+    ] {
+        let desk = Desk::new(SHEET);
+        let said = desk.proof("2027-03-01", route);
+        assert!(said.contains("Shown. Marks: 2 of 2"), "{said}");
+        assert!(desk.attempts()[0].first_try());
+    }
+}
+
+#[test]
+fn a_wrong_line_is_struck_out_and_counts() {
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", &format!("t = (v + u)/a\n{ROUTE}quit\n"));
+    assert!(said.contains("Does not follow."), "{said}");
+    assert!(said.contains("which fit the givens"), "{said}");
+    assert!(said.contains("The line is struck out."), "{said}");
+    assert!(said.contains("Shown."), "{said}");
+    let attempts = desk.attempts();
+    assert_eq!((attempts[0].wrong, attempts[0].awarded), (1, 0));
+    // Unless it was a slip of typing and is taken back.
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", &format!("t = (v + u)/a\nundo\n{ROUTE}"));
+    assert!(said.contains("The wrong line is taken back"), "{said}");
+    assert!(desk.attempts()[0].first_try());
+}
+
+#[test]
+fn the_result_alone_and_what_cannot_be_read_cost_nothing() {
+    let desk = Desk::new(SHEET);
+    let lines = format!("v^2 = u^2 + 2as\nt = (v - u/a\nt +\n{ROUTE}");
+    let said = desk.proof("2027-03-01", &lines);
+    assert!(said.contains("the result alone is no proof"), "{said}");
+    assert_eq!(said.matches("I can't read this.").count(), 2, "{said}");
+    assert!(desk.attempts()[0].first_try());
+}
+
+#[test]
+fn undo_takes_back_line_by_line() {
+    let desk = Desk::new(SHEET);
+    let lines = "t = (v - u)/a\na t = v - u\nundo\nundo\nundo\nt = (v - u)/a\nquit\n";
+    let said = desk.proof("2027-03-01", lines);
+    let told = "The last line of your working is taken back.";
+    assert_eq!(said.matches(told).count(), 2, "{said}");
+    assert!(said.contains("There is nothing to take back."), "{said}");
+    // After the result is shown and kept, too: the line is open again.
+    let desk = Desk::new(SHEET);
+    let both = SHEET.replace("define velocity", "proof other: Show it again.\n  given v = u + a t\n  show a t = v - u\n  route v - u = a t ; a t = v - u\ndefine velocity");
+    std::fs::write(&desk.sheet, both).unwrap();
+    for seed in ["1", "2", "3", "4"] {
+        let _ = std::fs::remove_file(&desk.journal);
+        let more = ["--kind", "proof", "--seed", seed];
+        let input = format!("{ROUTE}undo\nv^2 = u^2 + 2as\nquit\n");
+        let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+        if !said.contains("Taken back.") {
+            continue;
+        }
+        assert_eq!(said.matches("Shown.").count(), 2, "{said}");
+        assert!(said.contains("Your lines so far:"), "{said}");
+        let attempts = desk.attempts();
+        assert_eq!(attempts.len(), 1);
+        assert!(attempts[0].first_try());
+        return;
+    }
+    panic!("no seed asks for the long proof first");
+}
+
+#[test]
+fn a_hint_is_the_next_milestone_not_reached() {
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", "a t = v - u\nhint\nhint\nhint\nhint\nquit\n");
+    let said = said.replace('\n', " ");
+    // The first line of the route says what the line typed says.
+    let first = said.find("Make for this line:").unwrap();
+    assert!(!said[first..].contains("t = (v"), "{said}");
+    assert!(said.contains("2as = v² - u²"), "{said}");
+    assert!(said.contains("Next, what is to be shown:"), "{said}");
+    assert!(said.contains("That was the last hint."), "{said}");
+    assert_eq!(desk.attempts()[0].hints, 3);
+}
+
+#[test]
+fn a_worked_example_fades() {
+    let desk = Desk::new(SHEET);
+    let goal = "v^2 = u^2 + 2as\n";
+    // Met and missed; then the whole, the last line blank, the last two blank,
+    // the question alone.
+    let lines = format!("show\n{goal}{goal}2as = v^2 - u^2\n{goal}{ROUTE}");
+    let said = desk.proof("2027-03-01", &lines);
+    assert!(said.contains("here is a route. Read it"), "{said}");
+    assert!(said.contains("The last line is left for you:"), "{said}");
+    assert!(
+        said.contains("The last two lines are left for you:"),
+        "{said}"
+    );
+    let told: Vec<(u32, bool, bool)> = desk
+        .attempts()
+        .iter()
+        .map(|attempt| (attempt.support, attempt.is_success(), attempt.first_try()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (0, false, false),
+            (3, true, false),
+            (2, true, false),
+            (1, true, false),
+            (0, true, true),
+        ]
+    );
+    assert!(said.contains("3 worked examples followed."), "{said}");
+    let item = "tiny/proof:time-free";
+    assert_eq!(desk.cell("2027-03-01", item, "returns"), "2027-03-02");
+    assert_eq!(desk.cell("2027-03-01", item, "misses"), "1");
+    // Right on three days from then on, in two letterings: secure.
+    for (day, state) in [
+        ("2027-03-02", "shaky"),
+        ("2027-03-03", "shaky"),
+        ("2027-03-06", "secure"),
+    ] {
+        let before = desk.attempts().len();
+        let shown = desk.proof(day, "");
+        let lettered = relettered(&shown);
+        desk.proof(day, &lettered);
+        let attempts = desk.attempts();
+        assert_eq!(attempts.len(), before + 1, "{day} {shown} {lettered}");
+        assert!(attempts[before].first_try(), "{day} {shown}");
+        assert_eq!(desk.cell(day, item, "state"), state, "{day}");
+    }
+    let letterings: Vec<Lettering> = desk
+        .attempts()
+        .into_iter()
+        .map(|attempt| attempt.lettering)
+        .collect();
+    assert!(letterings.contains(&Lettering::Unfamiliar));
+}
+
+/// The route in the letters that a question declares.
+fn relettered(said: &str) -> String {
+    let said = said.replace('\n', " ");
+    let words: Vec<&str> = said.split_whitespace().collect();
+    let said = words.join(" ");
+    let letter = |own: &str, meaning: &str| -> String {
+        let Some(at) = said.find(&format!(" for {meaning}")) else {
+            return own.to_owned();
+        };
+        said[..at].rsplit(' ').next().unwrap().to_owned()
+    };
+    let (v, u) = (
+        letter("v", "final velocity"),
+        letter("u", "initial velocity"),
+    );
+    let (a, t) = (letter("a", "acceleration"), letter("t", "time"));
+    let s = letter("s", "displacement");
+    format!(
+        "{t} = ({v} - {u})/{a}\n{s} = ({u} + {v})*({v} - {u})/(2*{a})\n{v}^2 = {u}^2 + 2*{a}*{s}\n"
+    )
+}
+
+#[test]
+fn the_verdict_speaks_the_letters_asked() {
+    let desk = Desk::new(SHEET);
+    desk.proof("2027-03-01", ROUTE);
+    let shown = desk.proof("2027-03-02", "");
+    assert!(shown.contains("Other letters: "), "{shown}");
+    let lines = relettered(&shown);
+    let first = lines.lines().next().unwrap();
+    let time = first.split(' ').next().unwrap();
+    let said = desk.proof("2027-03-02", &format!("{first}\nletters\nquit\n"));
+    let given = said.lines().find(|line| line.contains("From the given"));
+    let given = given.expect("the line follows");
+    assert!(given.contains(time), "{said}");
+    assert!(!given.contains("at"), "{said}");
+    let letters = said.lines().filter(|line| line.contains("time, in s"));
+    assert!(
+        letters
+            .into_iter()
+            .all(|line| line.trim().starts_with(time))
+    );
+}
+
+#[test]
+fn a_change_of_subject_fades_by_its_steps() {
+    let sheet = "topic tiny: Tiny\nquantity v: speed, m s^-1\nquantity g: strength, m s^-2\nquantity h: height, m\nquantity m: mass, kg\nquantity E: energy, J\nformula fall: E = 1/2 m v^2 + m g h\n";
+    let desk = Desk::new(sheet);
+    let answer = "v = sqrt(2(E - mgh)/m)\n";
+    let item = |said: &str| said.contains("Make v the subject.");
+    // The subject is chosen by the count of marks.
+    let more = ["--marks", "4-9", "--seed", "1"];
+    let first = desk.run("drill", "2027-03-01", &more, "quit\n").stdout;
+    assert!(item(&first), "{first}");
+    let input = format!("show\n{}", answer.repeat(4));
+    let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+    assert!(said.contains("so here is the working."), "{said}");
+    assert!(said.contains("The last step is left for you"), "{said}");
+    assert!(
+        said.contains("The last two steps are left for you"),
+        "{said}"
+    );
+    assert_eq!(said.matches("________").count(), 3, "{said}");
+    let supports: Vec<u32> = desk
+        .attempts()
+        .iter()
+        .map(|attempt| attempt.support)
+        .collect();
+    assert_eq!(supports, [0, 3, 2, 1, 0]);
+    // A miss goes back one stage.
+    let desk = Desk::new(sheet);
+    let input = format!("show\n{answer}{answer}7\n{answer}{answer}quit\n");
+    desk.run("drill", "2027-03-01", &more, &input);
+    let supports: Vec<u32> = desk
+        .attempts()
+        .iter()
+        .map(|attempt| attempt.support)
+        .collect();
+    assert_eq!(supports, [0, 3, 2, 1, 2]);
+}
+
+#[test]
+fn kinds_are_chosen() {
+    let desk = Desk::new(SHEET);
+    let proof = desk.run("drill", "2027-03-01", &["--kind", "proof"], "quit\n");
+    assert!(proof.stdout.contains("1 of 1."), "{}", proof.stdout);
+    let more = ["--kind", "rearrangement"];
+    let other = desk.run("drill", "2027-03-01", &more, "quit\n");
+    assert!(other.stdout.contains("Make "), "{}", other.stdout);
+    assert!(!other.stdout.contains("Show:"), "{}", other.stdout);
+}

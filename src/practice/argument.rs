@@ -4,6 +4,7 @@
 use crate::algebra::calculus::Calculus;
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+use crate::physics::dimension::Dimension;
 use crate::physics::formulary::{Formulary, Proof, Statement, Topic};
 use crate::physics::marking::{MarkRule, rule};
 use crate::reason::answer::note_of;
@@ -59,6 +60,7 @@ impl Argument {
                 helpers: chains(&proof.helpers),
                 goal: chain(&proof.goal),
                 known,
+                relettered: Vec::new(),
                 granted: Vec::new(),
                 rates: Rates::default(),
                 letters: topic.vocabulary.table().len(),
@@ -107,6 +109,7 @@ impl Argument {
                 helpers,
                 goal,
                 known: Vec::new(),
+                relettered: Vec::new(),
                 granted: Vec::new(),
                 rates: Rates::default(),
                 letters: vocabulary.table().len(),
@@ -124,13 +127,44 @@ impl Argument {
         }
     }
 
-    /// Adds the formulae of the sheets whose letters are all in use here.
+    /// Adds the formulae of the sheets whose letters are all in use here, and
+    /// those that would be with another letter of the same dimension for what
+    /// they give: `g = ω^2 r` for `a = ω^2 r`.
     pub fn know(&mut self, formulary: &Formulary) {
+        let own: Vec<(Symbol, Vec<Dimension>)> = self
+            .vocabulary
+            .table()
+            .symbols()
+            .map(|symbol| {
+                let name = self.vocabulary.table().name(symbol);
+                (symbol, dimensions(formulary, name))
+            })
+            .collect();
         for topic in &formulary.topics {
             let table = topic.vocabulary.table();
             for formula in &topic.formulae {
+                let Equation { left, right } = &formula.equation;
+                let key = || topic.formula_key(formula);
                 if let Some(equation) = translated(&formula.equation, table, &self.vocabulary) {
-                    self.task.known.push((topic.formula_key(formula), equation));
+                    self.task.known.push((key(), equation));
+                }
+                let (Expr::Symbol(subject), true) = (left, right.symbols().len() > 1) else {
+                    continue;
+                };
+                let Some(dimension) = dimension_in(topic, *subject) else {
+                    continue;
+                };
+                let mut missing = false;
+                let value = renamed(right, table, &self.vocabulary, &mut missing);
+                if missing || dimension.is_none() {
+                    continue;
+                }
+                for (symbol, dimensions) in &own {
+                    let other = self.vocabulary.table().name(*symbol) != table.name(*subject);
+                    if other && dimensions.contains(&dimension) && !value.contains(*symbol) {
+                        let equation = Equation::new(Expr::Symbol(*symbol), value.clone());
+                        self.task.relettered.push((key(), equation));
+                    }
                 }
             }
         }
@@ -224,6 +258,7 @@ impl Argument {
             helpers,
             goal,
             known: task.known.clone(),
+            relettered: task.relettered.clone(),
             granted: task.granted.clone(),
             rates,
             letters: task.letters,
@@ -274,6 +309,32 @@ impl Argument {
             vocabulary,
         }
     }
+}
+
+/// The dimension that a topic gives a letter.
+fn dimension_in(topic: &Topic, symbol: Symbol) -> Option<Dimension> {
+    let unit = match topic.quantity(symbol) {
+        Some(quantity) => quantity.unit.as_ref(),
+        None => topic.constant(symbol)?.unit.as_ref(),
+    };
+    Some(unit?.dimension.clone())
+}
+
+/// The dimensions that the sheets give a letter.
+fn dimensions(formulary: &Formulary, name: &str) -> Vec<Dimension> {
+    let mut found = Vec::new();
+    for topic in &formulary.topics {
+        let dimension = topic
+            .vocabulary
+            .lookup(name)
+            .and_then(|symbol| dimension_in(topic, symbol));
+        if let Some(dimension) = dimension
+            && !found.contains(&dimension)
+        {
+            found.push(dimension);
+        }
+    }
+    found
 }
 
 fn no_equation(text: &str) -> Diagnostic {

@@ -7,6 +7,7 @@ pub mod aim;
 pub mod answer;
 pub mod approximation;
 pub mod carrier;
+mod circular;
 mod collect;
 pub mod compare;
 pub mod consequence;

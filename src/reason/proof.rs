@@ -11,12 +11,12 @@ use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
-use super::aim::{Aim, alike, is_renamed, one_operation_apart};
+use super::aim::{Aim, is_renamed};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
 use super::rates::Rates;
-use super::uses::{Prepared, Source, Supply, is_substitution, letters, smallest, symbols_of};
+use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
 /// Steps of algebra for the sign of a letter that is brought in.
@@ -35,6 +35,9 @@ pub struct Task {
     pub goal: Vec<Expr>,
     /// Formulae that are true elsewhere, with their names.
     pub known: Vec<(String, Equation)>,
+    /// The same with another letter in the place of their subject. They name
+    /// only a line that speaks of something that no premise speaks of.
+    pub relettered: Vec<(String, Equation)>,
     /// Approximations that the question grants.
     pub granted: Vec<Approximation>,
     /// Rates of change that the working speaks of.
@@ -175,18 +178,18 @@ pub fn judge(task: &Task, lines: &[TypedLine], table: &SymbolTable) -> Report {
 
 /// Judges a working line by line.
 pub struct Checker<'t> {
-    task: &'t Task,
-    aim: Aim,
-    table: SymbolTable,
+    pub(super) task: &'t Task,
+    pub(super) aim: Aim,
+    pub(super) table: SymbolTable,
     base: Vec<Equation>,
     premises: Premises,
     approximated: Option<Premises>,
-    supplies: Vec<Supply>,
+    pub(super) supplies: Vec<Supply>,
     broken: Vec<Supply>,
-    prepared: Prepared,
+    pub(super) prepared: Prepared,
     known_symbols: Vec<Symbol>,
-    lines: Vec<LineVerdict>,
-    pending: Vec<usize>,
+    pub(super) lines: Vec<LineVerdict>,
+    pub(super) pending: Vec<usize>,
     /// Pending lines on which the next one was built.
     built_on: Vec<usize>,
     reached: bool,
@@ -395,9 +398,12 @@ impl<'t> Checker<'t> {
     }
 
     fn known_formula(&self, equation: &Equation) -> Option<String> {
+        self.named(equation, &self.task.known)
+    }
+
+    fn named(&self, equation: &Equation, formulae: &[(String, Equation)]) -> Option<String> {
         let symbols = equation.symbols();
-        self.task
-            .known
+        formulae
             .iter()
             .find(|(_, formula)| {
                 formula.symbols().len() == symbols.len()
@@ -445,7 +451,10 @@ impl<'t> Checker<'t> {
                 .count();
             if found.len() - renamings > 2 {
                 let from = self.equations_of(&found, &own);
-                leap |= !is_substitution(equation, &from, true)
+                // Gathering letters too is a step of its own: from four it is
+                // too much at once.
+                let gathered = found.len() - renamings == 3;
+                leap |= !is_substitution(equation, &from, gathered)
                     && !is_renamed(equation, &from, &self.table);
             }
             for source in found {
@@ -471,7 +480,11 @@ impl<'t> Checker<'t> {
         verdict.is_work = !repeats && !verdict.uses.is_empty();
     }
 
-    fn equations_of<'s>(&self, sources: &[Source], supplies: &'s [Supply]) -> Vec<&'s Equation> {
+    pub(super) fn equations_of<'s>(
+        &self,
+        sources: &[Source],
+        supplies: &'s [Supply],
+    ) -> Vec<&'s Equation> {
         supplies
             .iter()
             .filter(|supply| sources.contains(&supply.source))
@@ -495,8 +508,15 @@ impl<'t> Checker<'t> {
     /// Why a line does not follow.
     fn explain(&self, verdict: &mut LineVerdict) {
         let equations = neighbours(&verdict.chain);
-        if let [equation] = equations.as_slice()
-            && let Some(name) = self.known_formula(equation)
+        verdict.carried_forward = equations.iter().all(|equation| self.carries_on(equation));
+        if !verdict.carried_forward
+            && let [equation] = equations.as_slice()
+            && let Some(name) = self.known_formula(equation).or_else(|| {
+                let spoken_of = symbols_of(&self.base);
+                let strange = |symbol| !spoken_of.contains(symbol);
+                let brought = equation.symbols().iter().any(strange);
+                brought.then(|| self.named(equation, &self.task.relettered))?
+            })
             && self.agrees_with_givens(equation)
         {
             verdict.kind = Kind::NotGiven(name);
@@ -522,10 +542,10 @@ impl<'t> Checker<'t> {
                     .follows()
             {
                 verdict.approximation = Some(approximation);
+                verdict.carried_forward = false;
                 return;
             }
         }
-        verdict.carried_forward = equations.iter().all(|equation| self.carries_on(equation));
     }
 
     /// Whether an equation can hold together with the givens.
@@ -575,7 +595,7 @@ impl<'t> Checker<'t> {
             let parent = if defines {
                 None
             } else {
-                self.pending_parent(&verdict.chain)
+                self.pending_parent(&verdict)
             };
             let from_pending = parent.is_some();
             let (chain, table) = (&verdict.chain, &self.table);
@@ -613,103 +633,6 @@ impl<'t> Checker<'t> {
                 .push(Supply::new(source, equations, &self.table));
         }
         self.lines.push(verdict);
-    }
-
-    /// Whether a line comes from earlier work.
-    fn rests_on_work(&self, verdict: &LineVerdict) -> bool {
-        if verdict.chain.len() > 2 || verdict.approximation.is_some() && self.has_work() {
-            return true;
-        }
-        verdict.uses.iter().any(|source| match source {
-            Source::Line(line) => self
-                .lines
-                .get(*line)
-                .is_some_and(|line| line.is_work || matches!(line.kind, Kind::Defines(_))),
-            _ => false,
-        })
-    }
-
-    /// Whether a line with the same solutions as what is to be shown is a
-    /// line of working: one given turned round, or givens put together as
-    /// they stand.
-    fn is_worked(&self, verdict: &LineVerdict, from_pending: bool) -> bool {
-        let bare = self.aim.is_result(&verdict.chain, true, &self.table);
-        if verdict.kind == Kind::Leap || bare || from_pending {
-            return false;
-        }
-        if verdict.uses.len() == 1 || self.aim.is_shorter_than(&verdict.chain) {
-            return true;
-        }
-        let from = self.equations_of(&verdict.uses, &self.supplies);
-        neighbours(&verdict.chain)
-            .iter()
-            .all(|equation| is_substitution(equation, &from, false))
-    }
-
-    /// The line before, if it says what is to be shown and is not worked for,
-    /// and this line is built on it: one thing is done to both sides, or a
-    /// premise is put into one of them. Givens that are only said again stand
-    /// between without breaking this.
-    fn pending_parent(&mut self, chain: &[Expr]) -> Option<usize> {
-        let before = self
-            .lines
-            .iter()
-            .rposition(|line| !matches!(line.kind, Kind::Repeats))?;
-        if !self.pending.contains(&before) || self.says_a_given(chain) {
-            return None;
-        }
-        let parent = self.lines[before].chain.clone();
-        let built =
-            one_operation_apart(&parent, chain, &self.table) || self.is_put_into(&parent, chain);
-        built.then_some(before)
-    }
-
-    /// Whether a line says a given, perhaps with its factors moved about.
-    fn says_a_given(&self, chain: &[Expr]) -> bool {
-        let equations = neighbours(chain);
-        self.task
-            .given
-            .iter()
-            .chain(&self.task.helpers)
-            .any(|given| {
-                neighbours(given).iter().any(|given| {
-                    equations.iter().all(|equation| {
-                        letters(equation) <= letters(given) && alike(equation, given, &self.table)
-                    })
-                })
-            })
-    }
-
-    /// Whether a line is another with one premise put in: side by side they
-    /// are equal wherever that premise holds.
-    fn is_put_into(&mut self, before: &[Expr], after: &[Expr]) -> bool {
-        let pairs: Vec<[Equation; 2]> = neighbours(before)
-            .iter()
-            .flat_map(|one| {
-                neighbours(after).into_iter().flat_map(|two| {
-                    [two.clone(), two.flipped()].map(|two| {
-                        [
-                            Equation::new(one.left.clone(), two.left),
-                            Equation::new(one.right.clone(), two.right),
-                        ]
-                    })
-                })
-            })
-            .collect();
-        for supply in &self.supplies {
-            let premises = self.prepared.of(&[supply], &self.table);
-            if pairs
-                .iter()
-                .any(|pair| pair.iter().all(|sides| premises.prove(sides, &self.table)))
-            {
-                return true;
-            }
-        }
-        false
-    }
-
-    fn has_work(&self) -> bool {
-        self.lines.iter().any(|line| line.is_work)
     }
 
     /// The report, once all lines are judged.
@@ -782,7 +705,7 @@ impl LineVerdict {
     }
 }
 
-fn same(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
+pub(super) fn same(first: &Equation, second: &Equation, table: &SymbolTable) -> bool {
     relate(
         std::slice::from_ref(first),
         std::slice::from_ref(second),

@@ -1,6 +1,9 @@
-"""Holds the checking of derivations against `routes_independent.jsonl`.
+"""Holds the checking of derivations against the independent routes.
 
-    python tests/outside/compare_routes.py target/release/rejig
+    python tests/outside/compare_routes.py target/release/rejig [FILE] [--as-written]
+
+FILE is `routes_independent.jsonl` or `routes_second.jsonl`. Where a row says how
+a disagreement was settled by hand, that counts, unless `--as-written` is said.
 
 A line labelled null may get any verdict. Where the label names no first bad
 line although the proof is not complete (the goal alone), none is compared.
@@ -16,7 +19,10 @@ from independent import ask, program, rows, share, show
 
 def main():
     """The command line."""
-    asked = rows("routes_independent.jsonl")
+    named = [part for part in sys.argv[2:] if not part.startswith("--")]
+    asked = rows(named[0] if named else "routes_independent.jsonl")
+    if "--as-written" not in sys.argv:
+        asked = [{**row, "label": {**row["label"], **row.get("settled", {})}} for row in asked]
     responses = ask(program(), "proof", asked)
     count, false, missed = Counter(), [], []
     for row, response in zip(asked, responses):

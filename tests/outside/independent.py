@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 HERE = Path(__file__).parent
-OWN = ("slips", "why", "label", "remark", "check", "first_bad", "complete")
+OWN = ("slips", "why", "label", "remark", "check", "first_bad", "complete", "settled", "kind")
 
 
 def rows(name):

@@ -13,7 +13,7 @@ use crate::reason::verdict::Note;
 use crate::show::escape::escape;
 use crate::show::line::name;
 use crate::show::remarks::{Mood, Remark, Words, listed};
-use crate::show::slips::{Remarks, imbalance_words};
+use crate::show::slips::{Remarks, another_formula, imbalance_words};
 use crate::show::worked::{Layout, Page};
 use crate::show::wrap::wrapped;
 use crate::text::Diagnostic;
@@ -155,6 +155,10 @@ pub fn print_verdict(
     }
     if let Some(imbalance) = question.imbalance(marked) {
         let told = imbalance_words(&imbalance);
+        writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+    }
+    if let Some(formula) = question.answers_another(marked) {
+        let told = another_formula(&escape(formula.text()));
         writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
     }
     Ok(())

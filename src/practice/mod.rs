@@ -10,6 +10,7 @@ pub mod fading;
 pub mod item;
 pub mod letters;
 pub mod mastery;
+pub mod neighbours;
 pub mod plan;
 pub mod posed;
 pub mod proving;

@@ -18,7 +18,7 @@ use crate::reason::working::{self, Working};
 use crate::text::{Diagnostic, DiagnosticKind, Reading, Readings, Undeclared, Vocabulary, read};
 
 use super::attempt::Lettering;
-use super::letters;
+use super::{letters, neighbours};
 
 /// A formula and a subject that work is needed for, ready to be asked.
 #[derive(Debug, Clone)]
@@ -348,20 +348,38 @@ impl<'f> Question<'f> {
         )
     }
 
+    /// What a wrong answer says that the subject is equal to.
+    fn wrong_value<'m>(&self, marked: &'m Marked) -> Option<&'m Expr> {
+        if marked.judgement.verdict != Verdict::Wrong {
+            return None;
+        }
+        let subject = Expr::Symbol(self.subject());
+        match &marked.reading.chain[..] {
+            [value] => Some(value),
+            [left, right] if *left == subject => Some(right),
+            [left, right] if *right == subject => Some(left),
+            _ => None,
+        }
+    }
+
+    /// The other formula of the topic of which a wrong answer is a right
+    /// rearrangement.
+    #[must_use]
+    pub fn answers_another(&self, marked: &Marked) -> Option<&'f Formula> {
+        let (topic, own) = self.source?;
+        let value = self.wrong_value(marked)?;
+        let by_name = neighbours::by_name(topic, &marked.table);
+        // A letter of an unfamiliar lettering may be a name of the topic's
+        // with another meaning.
+        let changed = |symbol: Symbol| self.origin(symbol).or_else(|| by_name(symbol));
+        neighbours::answered(topic, own, self.subject(), value, changed)
+    }
+
     /// How the dimensions of a wrong answer don't match, by the units of the
     /// sheet.
     #[must_use]
     pub fn imbalance(&self, marked: &Marked) -> Option<Box<Imbalance>> {
-        let subject = Expr::Symbol(self.subject());
-        let value = match &marked.reading.chain[..] {
-            [value] => value,
-            [left, right] if *left == subject => right,
-            [left, right] if *right == subject => left,
-            _ => return None,
-        };
-        if marked.judgement.verdict != Verdict::Wrong {
-            return None;
-        }
+        let value = self.wrong_value(marked)?;
         let mut balance = Balance::new();
         for letter in self.letters() {
             if let Some(Ok(unit)) = letter.unit.map(read_unit) {

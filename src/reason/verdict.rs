@@ -87,6 +87,8 @@ pub enum Note {
     WrongLetter,
     /// Another quantity was made the subject.
     WrongSubject,
+    /// Another formula's answer.
+    AnotherFormula,
     /// The dimensions of the two sides differ.
     Dimensions,
     /// Undefined at some admissible values where the formula is defined.
@@ -108,6 +110,7 @@ impl Note {
             Note::NotIsolated => "not-isolated",
             Note::WrongLetter => "wrong-letter",
             Note::WrongSubject => "wrong-subject",
+            Note::AnotherFormula => "another-formula",
             Note::Dimensions => "dimensions",
             Note::UndefinedSomewhere => "undefined-somewhere",
             Note::NonZero(_) => "condition",

@@ -266,6 +266,7 @@ impl Words<'_> {
                 ),
                 _ => format!("The question asks for {letter}."),
             },
+            Note::AnotherFormula => "This is another formula's answer.".to_owned(),
             Note::Dimensions => "The units of the two sides don't match.".to_owned(),
             Note::UndefinedSomewhere => {
                 "At some values your line has no value although the formula does.".to_owned()

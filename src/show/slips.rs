@@ -42,6 +42,12 @@ pub fn imbalance_words(imbalance: &Imbalance) -> String {
     }
 }
 
+/// Which other formula an answer belongs to; `formula` as its sheet has it.
+#[must_use]
+pub fn another_formula(formula: &str) -> String {
+    format!("This comes from another formula, {formula}; the question is about this one.")
+}
+
 /// A slip's name in plain words, to go after "what came up": `a root
 /// forgotten`.
 #[must_use]

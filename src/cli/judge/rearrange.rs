@@ -1,30 +1,33 @@
 //! The task `rearrange`, with the problems that are kept for the next
 //! answer.
 
+use std::cell::OnceCell;
+
 use rustc_hash::FxHashMap;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::balance::Balance;
+use crate::physics::formulary::{Formula, Formulary, Topic};
+use crate::practice::neighbours;
 use crate::reason::answer;
 use crate::reason::dimensions::imbalance;
 use crate::reason::rearrangement::Problem;
 use crate::reason::slip::{Explanation, Slips, explain};
 use crate::reason::verdict::{Note, Verdict};
 use crate::show::line::Spelling;
-use crate::show::slips::{Remarks, imbalance_words};
+use crate::show::slips::{Remarks, another_formula, imbalance_words};
+use crate::store::sheets;
 use crate::text::readings::read_first;
 use crate::text::{DiagnosticKind, Readings, Undeclared, Vocabulary, read};
 
 use super::evidence::response;
 use super::request::{Refusal, Request, balance, declared, missing, subject_symbol};
 
-/// Prepared problems that are kept.
-const KEPT_PROBLEMS: usize = 4_096;
-
-/// Searches for slips that are kept; one takes a hundred kilobytes or so.
-const KEPT_SLIPS: usize = 512;
+/// Prepared problems of one generation; two generations are kept, so that
+/// what is asked again stays and memory has an end.
+const GENERATION: usize = 1_024;
 
 pub(super) struct Prepared {
     pub(super) vocabulary: Vocabulary,
@@ -32,6 +35,8 @@ pub(super) struct Prepared {
     /// The search for slips, made for the first wrong answer.
     pub(super) slips: Option<Slips>,
     balance: Option<Balance>,
+    /// Where the formula is among those of the sheets: topic and formula.
+    home: OnceCell<Option<(usize, usize)>>,
 }
 
 /// A slip as the machine interface has it: the first one's name, a second one
@@ -72,7 +77,18 @@ fn value_of<'e>(chain: &'e [Expr], problem: &Problem) -> Option<&'e Expr> {
 
 /// Prepared problems by what was asked.
 #[derive(Default)]
-pub(super) struct Problems(FxHashMap<String, Prepared>);
+pub(super) struct Problems {
+    kept: Kept,
+    /// The sheets, read for the first answer that nothing else explains.
+    sheets: OnceCell<Formulary>,
+}
+
+/// The problems asked lately, and those asked before them.
+#[derive(Default)]
+pub(super) struct Kept {
+    young: FxHashMap<String, Prepared>,
+    old: FxHashMap<String, Prepared>,
+}
 
 impl Problems {
     /// The response to one request.
@@ -86,7 +102,7 @@ impl Problems {
             .as_deref()
             .ok_or_else(|| missing("subject"))?;
         let answer = request.answer.as_deref().ok_or_else(|| missing("answer"))?;
-        let prepared = self.prepared(&request.quantities, formula, subject)?;
+        let prepared = self.kept.prepared(&request.quantities, formula, subject)?;
         let mut vocabulary_of_answer;
         let known = &mut prepared.vocabulary;
         let ((preferred, ambiguous), vocabulary, undeclared) =
@@ -144,6 +160,19 @@ impl Problems {
         } else {
             None
         };
+        let another = match value_of(&reading.chain, &prepared.problem) {
+            Some(value) if wrong && slip.is_none() => answers_another(
+                &self.sheets,
+                &prepared.home,
+                &prepared.problem,
+                value,
+                table,
+            ),
+            _ => None,
+        };
+        if another.is_some() {
+            notes.push(Note::AnotherFormula);
+        }
         let mut response = response(
             verdict,
             judgement.evidence.as_ref(),
@@ -155,10 +184,62 @@ impl Problems {
         if let Some(imbalance) = imbalance {
             response.insert("dimensions".into(), imbalance_words(&imbalance).into());
         }
+        if let Some((topic, formula)) = another {
+            response.insert(
+                "another_formula".into(),
+                json!({
+                    "key": topic.formula_key(formula),
+                    "formula": formula.text(),
+                    "remark": another_formula(formula.text()),
+                }),
+            );
+        }
         Ok(response)
     }
 
+    /// The problem that a request is about, kept for the next of its kind.
     pub(super) fn prepared(
+        &mut self,
+        quantities: &Map<String, Value>,
+        formula: &str,
+        subject: &str,
+    ) -> Result<&mut Prepared, Refusal> {
+        self.kept.prepared(quantities, formula, subject)
+    }
+}
+
+/// The other formula of the sheets of which a wrong answer is a right
+/// rearrangement: only where the formula itself is of the sheets, so that the
+/// letters mean the same.
+fn answers_another<'f>(
+    sheets: &'f OnceCell<Formulary>,
+    home: &OnceCell<Option<(usize, usize)>>,
+    problem: &Problem,
+    value: &Expr,
+    table: &SymbolTable,
+) -> Option<(&'f Topic, &'f Formula)> {
+    let formulary = sheets.get_or_init(sheets::embedded);
+    let home = home.get_or_init(|| {
+        let (topic, formula) = neighbours::home(formulary, problem.formula(), table)?;
+        let topics = &formulary.topics;
+        let place = topics.iter().position(|own| std::ptr::eq(own, topic))?;
+        let mut formulae = topic.formulae.iter();
+        Some((place, formulae.position(|own| std::ptr::eq(own, formula))?))
+    });
+    let (topic, formula) = (*home)?;
+    let topic = &formulary.topics[topic];
+    let found = neighbours::answered(
+        topic,
+        &topic.formulae[formula],
+        problem.subject(),
+        value,
+        neighbours::by_name(topic, table),
+    )?;
+    Some((topic, found))
+}
+
+impl Kept {
+    fn prepared(
         &mut self,
         quantities: &Map<String, Value>,
         formula: &str,
@@ -178,17 +259,17 @@ impl Problems {
         key.push_str(formula);
         key.push('\u{3}');
         key.push_str(subject);
-        if !self.0.contains_key(&key) {
-            if self.0.len() >= KEPT_PROBLEMS {
-                self.0.clear();
+        if !self.young.contains_key(&key) {
+            let prepared = match self.old.remove(&key) {
+                Some(prepared) => prepared,
+                None => prepare(quantities, formula, subject)?,
+            };
+            if self.young.len() >= GENERATION {
+                self.old = std::mem::take(&mut self.young);
             }
-            if self.0.len() % KEPT_SLIPS == KEPT_SLIPS - 1 {
-                self.0.values_mut().for_each(|own| own.slips = None);
-            }
-            let prepared = prepare(quantities, formula, subject)?;
-            self.0.insert(key.clone(), prepared);
+            self.young.insert(key.clone(), prepared);
         }
-        Ok(self.0.get_mut(&key).expect("it was put there"))
+        Ok(self.young.get_mut(&key).expect("it was put there"))
     }
 }
 
@@ -215,5 +296,6 @@ fn prepare(
         problem,
         slips: None,
         balance,
+        home: OnceCell::new(),
     })
 }

@@ -3,14 +3,14 @@
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
-use super::fingerprint::{Mark, Places};
+use super::fingerprint::{Agreement, Mark, Places};
 use super::kind::SlipKind;
 use super::{Explanation, Slip};
 
 /// Answers that one stage may hold.
 const MOST: usize = 4_000;
-/// How far from a mark, relative, its neighbours are looked at.
-const WINDOW: f64 = 2e-9;
+/// Proofs that one search tries where numbers don't tell.
+const MOST_PROOFS: usize = 2;
 
 /// An answer that slips would give.
 #[derive(Debug, Clone)]
@@ -44,21 +44,24 @@ impl Stage {
         places: &Places,
         table: &SymbolTable,
     ) -> Option<&Candidate> {
-        let margin = mark.value.abs() * WINDOW;
-        let start = self.sorted.partition_point(|candidate| {
-            (candidate.mark.place, candidate.mark.value) < (mark.place, mark.value - margin)
-        });
-        let mut found: Vec<&Candidate> = self.sorted[start..]
-            .iter()
-            .take_while(|candidate| {
-                candidate.mark.place == mark.place && candidate.mark.value <= mark.value + margin
-            })
-            .filter(|candidate| candidate.mark.is_near(mark))
+        let mut found: Vec<&Candidate> = mark
+            .neighbours(&self.sorted, |candidate: &Candidate| candidate.mark)
             .collect();
         found.sort_by_key(|candidate| candidate.rank);
+        let mut proofs = MOST_PROOFS;
         found
             .into_iter()
-            .find(|candidate| places.agree(&candidate.value, value, table))
+            .find(|candidate| match places.compare(&candidate.value, value) {
+                Agreement::Same => true,
+                Agreement::Apart => false,
+                Agreement::Open => {
+                    if proofs == 0 {
+                        return false;
+                    }
+                    proofs -= 1;
+                    places.is_proved(&candidate.value, value, table)
+                }
+            })
     }
 }
 
@@ -66,26 +69,15 @@ impl Stage {
 pub(super) struct Gathering<'a> {
     places: &'a Places,
     subject: Symbol,
-    /// The solutions with their marks: what has the same values is no slip.
-    right: Vec<(&'a Expr, Mark)>,
     pub table: &'a SymbolTable,
     pub found: Vec<Candidate>,
 }
 
 impl<'a> Gathering<'a> {
-    pub(super) fn new(
-        places: &'a Places,
-        subject: Symbol,
-        solutions: &'a [Expr],
-        table: &'a SymbolTable,
-    ) -> Self {
+    pub(super) fn new(places: &'a Places, subject: Symbol, table: &'a SymbolTable) -> Self {
         Gathering {
             places,
             subject,
-            right: solutions
-                .iter()
-                .filter_map(|solution| Some((solution, places.mark(solution)?)))
-                .collect(),
             table,
             found: Vec::new(),
         }
@@ -111,6 +103,8 @@ impl<'a> Gathering<'a> {
         }
     }
 
+    /// The candidates in order. Some may be right after all: an answer that is
+    /// known to be wrong agrees with none of those.
     pub(super) fn finish(mut self) -> Stage {
         self.found.sort_by(|left, right| {
             left.mark
@@ -133,12 +127,6 @@ impl<'a> Gathering<'a> {
                 kept.push(candidate);
             }
         }
-        let (right, places, table) = (self.right, self.places, self.table);
-        kept.retain(|candidate| {
-            !right.iter().any(|(solution, mark)| {
-                mark.is_near(candidate.mark) && places.agree(solution, &candidate.value, table)
-            })
-        });
         Stage { sorted: kept }
     }
 }

@@ -21,6 +21,7 @@ use super::kind::SlipKind;
 use super::letters;
 use super::malrules::{RULES, Rule};
 use super::missteps::{self, MISSTEPS};
+use super::pairs::Pairs;
 use super::rewriting::{Rewritten, everywhere};
 use super::route::Route;
 use super::view::{inverted, negated, raised};
@@ -30,12 +31,8 @@ use crate::algebra::number::Number;
 
 /// Wrong lines that are kept for one formula.
 const MOST_LINES: usize = 320;
-/// Answers of two slips at once that are worked out.
-const MOST_PAIRS: usize = 2_500;
-/// First slips that are followed by a second one.
-const MOST_FIRST: usize = 60;
 /// A slip that is believed less readily than this waits for the next stage.
-const DOUBTFUL: u8 = 24;
+pub(super) const DOUBTFUL: u8 = 24;
 
 /// The answers that slips would give to one problem, kept for the next wrong
 /// answer.
@@ -43,13 +40,13 @@ const DOUBTFUL: u8 = 24;
 pub struct Slips {
     subject: Symbol,
     formula: Equation,
-    places: Places,
-    solutions: Vec<Expr>,
+    pub(super) places: Places,
+    pub(super) solutions: Vec<Expr>,
     routes: Vec<Route>,
     near: OnceLock<Stage>,
     brackets: OnceLock<Vec<WrongLine>>,
     lines: OnceLock<Vec<WrongLine>>,
-    pairs: OnceLock<Stage>,
+    pairs: OnceLock<Pairs>,
 }
 
 impl Slips {
@@ -109,10 +106,10 @@ impl Slips {
         if let Some((_, found)) = best(first, self.satisfied(lines, &mut put_in, limit)) {
             return Some(found.explanation());
         }
-        let pairs = self.pairs.get_or_init(|| self.two_at_once(table));
-        pairs
-            .find(value, mark, &self.places, table)
-            .map(Candidate::explanation)
+        let pairs = self
+            .pairs
+            .get_or_init(|| Pairs::new(near, self.replayed(table), self));
+        pairs.find(near, value, mark, self, table)
     }
 
     /// The most readily believed wrong line, below a rank, that the answer
@@ -211,7 +208,7 @@ impl Slips {
     }
 
     fn gathering<'a>(&'a self, table: &'a SymbolTable) -> Gathering<'a> {
-        Gathering::new(&self.places, self.subject, &self.solutions, table)
+        Gathering::new(&self.places, self.subject, table)
     }
 
     fn bracket_lines(&self) -> Vec<WrongLine> {
@@ -352,7 +349,7 @@ impl Slips {
     }
 
     /// A rule's kind, told more exactly from where it was misapplied.
-    fn kind_at_end(
+    pub(super) fn kind_at_end(
         &self,
         kind: SlipKind,
         right: &Expr,
@@ -610,46 +607,6 @@ impl Slips {
                 gathering.add(value, found.rule.rank, vec![slip]);
             }
         });
-        gathering.finish()
-    }
-
-    /// A second slip on the answers of a first one.
-    fn two_at_once(&self, table: &SymbolTable) -> Stage {
-        let mut gathering = self.gathering(table);
-        let rules: Vec<&Rule> = RULES
-            .iter()
-            .filter(|rule| rule.pairs && rule.at_end)
-            .collect();
-        let believed = |kind: SlipKind| RULES.iter().any(|rule| rule.pairs && rule.kind == kind);
-        let near = self.near.get_or_init(|| self.nearby(table));
-        let replayed = self.replayed(table);
-        let mut first: Vec<&Candidate> = near
-            .sorted
-            .iter()
-            .chain(&replayed.sorted)
-            .filter(|candidate| {
-                candidate.rank < DOUBTFUL && candidate.slips.iter().all(|slip| believed(slip.kind))
-            })
-            .collect();
-        first.sort_by_key(|candidate| candidate.rank);
-        for candidate in first.into_iter().take(MOST_FIRST) {
-            if gathering.found.len() >= MOST_PAIRS {
-                break;
-            }
-            everywhere(&candidate.value, &rules, &mut |found| {
-                if found.rule.kind == candidate.slips[0].kind {
-                    return;
-                }
-                let kind = self.kind_at_end(found.rule.kind, found.right, &found.wrong, table);
-                let mut slips = candidate.slips.clone();
-                slips.push(Slip::new(kind, found.right.clone(), found.wrong));
-                gathering.add(
-                    found.whole,
-                    candidate.rank.saturating_add(found.rule.rank),
-                    slips,
-                );
-            });
-        }
         gathering.finish()
     }
 }

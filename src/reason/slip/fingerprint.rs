@@ -24,7 +24,7 @@ pub(super) const ENOUGH: usize = 6;
 /// How near two values must be, relative, for both to be looked at.
 const NEAR: f64 = 1e-9;
 /// Steps of algebra for one proof.
-const PROOF_STEPS: u64 = 20_000;
+const PROOF_STEPS: u64 = 4_000;
 
 /// Values of all symbols at fixed places of the domain.
 #[derive(Debug, Clone)]
@@ -45,6 +45,27 @@ impl Mark {
     pub(super) fn is_near(self, other: Self) -> bool {
         self.place == other.place
             && (self.value - other.value).abs() <= NEAR * self.value.abs().max(other.value.abs())
+    }
+
+    /// The entries of a list in the order of their marks that may have this
+    /// one.
+    pub(super) fn neighbours<'s, T>(
+        self,
+        sorted: &'s [T],
+        of: impl Fn(&T) -> Mark + Copy + 's,
+    ) -> impl Iterator<Item = &'s T> {
+        let margin = self.value.abs() * 2.0 * NEAR;
+        let start = sorted.partition_point(|entry| {
+            let own = of(entry);
+            (own.place, own.value) < (self.place, self.value - margin)
+        });
+        sorted[start..]
+            .iter()
+            .take_while(move |entry| {
+                let own = of(entry);
+                own.place == self.place && own.value <= self.value + margin
+            })
+            .filter(move |entry| of(entry).is_near(self))
     }
 }
 
@@ -94,15 +115,15 @@ impl Places {
         })
     }
 
-    /// Whether two expressions have the same values.
-    pub(super) fn agree(&self, one: &Expr, two: &Expr, table: &SymbolTable) -> bool {
+    /// How the values of two expressions stand to each other.
+    pub(super) fn compare(&self, one: &Expr, two: &Expr) -> Agreement {
         let mut agreed = 0;
         let mut apart = 0;
         for values in &self.values {
             match (ball::evaluate(one, values), ball::evaluate(two, values)) {
                 (Ok(first), Ok(second)) => {
                     if first.differs_from(second) {
-                        return false;
+                        return Agreement::Apart;
                     }
                     agreed += usize::from(narrow(first, second));
                 }
@@ -111,10 +132,36 @@ impl Places {
             }
         }
         if apart == 0 && agreed >= ENOUGH {
-            return true;
+            Agreement::Same
+        } else {
+            Agreement::Open
         }
+    }
+
+    /// Whether the difference of two expressions is proved to be zero.
+    pub(super) fn is_proved(&self, one: &Expr, two: &Expr, table: &SymbolTable) -> bool {
         proved_equal_within(one, two, table, Budget::new(PROOF_STEPS)) == Ok(true)
     }
+
+    /// Whether two expressions have the same values.
+    pub(super) fn agree(&self, one: &Expr, two: &Expr, table: &SymbolTable) -> bool {
+        match self.compare(one, two) {
+            Agreement::Same => true,
+            Agreement::Apart => false,
+            Agreement::Open => self.is_proved(one, two, table),
+        }
+    }
+}
+
+/// How the values of two expressions stand to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Agreement {
+    /// They agree at places enough, and differ at none.
+    Same,
+    /// They certainly differ somewhere.
+    Apart,
+    /// Numbers don't tell.
+    Open,
 }
 
 /// Whether two values are known well enough to be called the same.

@@ -14,6 +14,7 @@ mod kind;
 mod letters;
 mod malrules;
 mod missteps;
+mod pairs;
 mod powers;
 mod products;
 mod rewriting;

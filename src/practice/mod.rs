@@ -7,6 +7,7 @@ pub mod checklist;
 pub mod choice;
 pub mod day;
 pub mod fading;
+pub mod definition;
 pub mod item;
 pub mod letters;
 pub mod mastery;

@@ -22,6 +22,7 @@ mod order;
 pub mod place;
 pub mod premises;
 pub mod proof;
+pub mod proportion;
 pub mod putback;
 mod quadratic;
 pub mod rates;

@@ -3,6 +3,7 @@
 
 pub mod checklist;
 pub mod dates;
+pub mod definition;
 pub mod derivation;
 pub mod escape;
 pub mod explicit;

@@ -108,11 +108,14 @@ pub const EMBEDDED: &[(&str, &str)] = &[
     ),
 ];
 
+/// Sheets without a topic: words for the quantities of all topics.
+const SHARED: &[(&str, &str)] = &[("words.sheet", include_str!("../../formulae/words.sheet"))];
+
 /// The formulary of the embedded sheets.
 #[must_use]
 pub fn embedded() -> Formulary {
     let mut formulary = Formulary::new();
-    for (name, text) in EMBEDDED {
+    for (name, text) in SHARED.iter().chain(EMBEDDED) {
         formulary.add(name, text.as_bytes(), &mut load_embedded);
     }
     formulary

@@ -20,6 +20,7 @@ pub mod span;
 pub mod suggest;
 mod tokens;
 pub mod vocabulary;
+pub mod words;
 pub mod working;
 
 pub use diagnostic::{Diagnostic, DiagnosticKind};

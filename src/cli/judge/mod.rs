@@ -2,6 +2,7 @@
 //!
 //! The format is a contract: fields are only added. One file a task.
 
+mod definition;
 pub(crate) mod evidence;
 mod isolate;
 pub(crate) mod line;
@@ -15,6 +16,9 @@ use std::io::{self, BufRead, BufReader, Read, Write};
 use serde_json::{Value, json};
 
 use super::exit::Status;
+use crate::physics::formulary::Formulary;
+use crate::store::sheets;
+use definition::Definitions;
 use proof::Proofs;
 use rearrange::Problems;
 use request::{Refusal, Request, missing};
@@ -27,6 +31,9 @@ const LONGEST_REQUEST: usize = 1 << 20;
 struct Judge {
     problems: Problems,
     proofs: Proofs,
+    definitions: Definitions,
+    /// The embedded sheets, read for the first request that needs them.
+    formulary: Option<Formulary>,
 }
 
 /// Runs the verb on standard input and output.
@@ -119,9 +126,13 @@ impl Judge {
             Some("working") => working::respond(&mut self.problems, &request),
             Some("isolate") => isolate::respond(&request),
             Some("proof") => self.proofs.respond(&request),
+            Some("definition") => {
+                let formulary = self.formulary.get_or_insert_with(sheets::embedded);
+                self.definitions.respond(formulary, &request)
+            }
             Some(other) => Err(Refusal::Request(format!(
                 "the task \"{other}\" is not one of \"rearrange\", \"line\", \
-                 \"working\", \"isolate\", \"proof\""
+                 \"working\", \"isolate\", \"proof\", \"definition\""
             ))),
             None => Err(missing("task")),
         };

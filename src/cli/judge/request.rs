@@ -18,6 +18,8 @@ pub(super) struct Request {
     pub quantities: Map<String, Value>,
     pub formula: Option<String>,
     pub subject: Option<String>,
+    /// The term of a definition.
+    pub term: Option<String>,
     pub answer: Option<String>,
     pub before: Option<String>,
     pub after: Option<String>,

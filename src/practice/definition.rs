@@ -1,0 +1,609 @@
+//! Definitions in words: a student's sentence is read into an expression and
+//! judged by the engine against the definition's equation.
+//!
+//! The lexicon of a definition knows the names of its own quantities, the
+//! synonyms of all sheets, and the words of its own sentence. A quantity that
+//! the definition does not have gets a symbol of its own: then numbers show
+//! that it does not belong.
+
+use crate::algebra::expr::Expr;
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+use crate::physics::formulary::{Definition, Formulary, Need, Topic};
+use crate::physics::quantity::Quantity;
+use crate::physics::unit::read_unit;
+use crate::reason::rearrangement::Problem;
+use crate::reason::verdict::{Judgement, Note, Verdict};
+use crate::text::words::{Lexicon, Meaning, Said, Trouble, Unread, read_words};
+
+/// Words for units, with the units and the quantities that they are known for.
+const UNIT_WORDS: [(&str, &str, &str); 34] = [
+    ("coulomb", "C", "charge"),
+    ("kilogram", "kg", "mass"),
+    ("kilogramme", "kg", "mass"),
+    ("kg", "kg", "mass"),
+    ("kelvin", "K", ""),
+    ("K", "K", ""),
+    ("degree", "K", ""),
+    ("degree celsius", "K", ""),
+    ("degree centigrade", "K", ""),
+    ("°C", "K", ""),
+    ("degree kelvin", "K", ""),
+    ("metre", "m", "length"),
+    ("meter", "m", "length"),
+    ("square metre", "m^2", "area"),
+    ("metre squared", "m^2", "area"),
+    ("cubic metre", "m^3", "volume"),
+    ("metre cubed", "m^3", "volume"),
+    ("second", "s", "time"),
+    ("sec", "s", "time"),
+    ("ampere", "A", "current"),
+    ("amp", "A", "current"),
+    ("volt", "V", "potential difference"),
+    ("newton", "N", "force"),
+    ("joule", "J", "energy"),
+    ("watt", "W", "power"),
+    ("ohm", "Ω", "resistance"),
+    ("mole", "mol", "amount of substance"),
+    ("radian", "rad", "angle"),
+    ("pascal", "Pa", "pressure"),
+    ("tesla", "T", ""),
+    ("weber", "Wb", ""),
+    ("farad", "F", ""),
+    ("hertz", "Hz", ""),
+    ("becquerel", "Bq", ""),
+];
+
+/// One equation that defines the term, with the needs that go with it.
+#[derive(Debug, Clone)]
+struct Wording {
+    problem: Problem,
+    needs: Vec<usize>,
+}
+
+/// A definition made ready to judge wordings of it.
+#[derive(Debug, Clone)]
+pub struct Wordings {
+    lexicon: Lexicon,
+    table: SymbolTable,
+    wordings: Vec<Wording>,
+    needs: Vec<Need>,
+}
+
+/// What a wording is worth.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WordsVerdict {
+    /// It says the same, and all that must be said.
+    Right,
+    /// It says something else, or leaves out a condition.
+    Wrong,
+    /// Some of it could not be read.
+    Unreadable(Unread),
+    /// It could not be decided.
+    Undecided,
+}
+
+/// A wording, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The verdict.
+    pub verdict: WordsVerdict,
+    /// What the algebra says, if the sentence could be read.
+    pub algebra: Option<Judgement>,
+    /// The expression that was read.
+    pub value: Option<Expr>,
+    /// Conditions that were left out, in the sheet's words.
+    pub missing: Vec<String>,
+    /// Marks earned: one for the algebra, one for each condition.
+    pub awarded: usize,
+    /// Marks that there are.
+    pub available: usize,
+    /// Whether a unit stood for a quantity ("per coulomb").
+    pub unit_for_quantity: bool,
+    /// Whether the sentence can be heard in two ways, and not the usual one
+    /// is right.
+    pub other_reading: bool,
+}
+
+impl Judged {
+    /// Whether the wording is right.
+    #[must_use]
+    pub fn is_right(&self) -> bool {
+        self.verdict == WordsVerdict::Right
+    }
+}
+
+/// Finds the definition of a term: by name, or by the name with its topic
+/// (`stress`, `materials/stress`).
+#[must_use]
+pub fn find<'f>(formulary: &'f Formulary, term: &str) -> Option<(&'f Topic, &'f Definition)> {
+    let (wanted_topic, wanted) = match term.split_once('/') {
+        Some((topic, term)) => (Some(topic.trim()), term.trim()),
+        None => (None, term.trim()),
+    };
+    let wanted = wanted.to_lowercase();
+    let plain = wanted
+        .trim_start_matches("the ")
+        .trim_start_matches("definition of ");
+    let topics = || {
+        formulary
+            .topics
+            .iter()
+            .filter(|topic| wanted_topic.is_none_or(|key| topic.key == key))
+    };
+    let named = |name: &str| {
+        topics()
+            .flat_map(|topic| topic.definitions.iter().map(move |own| (topic, own)))
+            .find(|(_, own)| own.term.to_lowercase() == name)
+    };
+    named(plain).or_else(|| {
+        // A synonym of the term: "potential difference" for "voltage".
+        let same = |words: &str| words.to_lowercase() == plain;
+        formulary
+            .synonyms
+            .iter()
+            .filter(|synonym| same(&synonym.name) || synonym.words.iter().any(|words| same(words)))
+            .find_map(|synonym| {
+                std::iter::once(&synonym.name)
+                    .chain(&synonym.words)
+                    .find_map(|name| named(&name.to_lowercase()))
+            })
+    })
+}
+
+impl Wordings {
+    /// Makes a definition ready; nothing if it has no equation that gives the
+    /// term alone.
+    #[must_use]
+    pub fn new(formulary: &Formulary, topic: &Topic, definition: &Definition) -> Option<Self> {
+        let vocabulary = definition
+            .vocabulary
+            .as_deref()
+            .unwrap_or(&topic.vocabulary);
+        let mut table = vocabulary.table().clone();
+        let mut equations = Vec::new();
+        let main = definition
+            .equation
+            .iter()
+            .map(|own| (own, &definition.needs));
+        let others = definition.others.iter().map(|(own, needs)| (own, needs));
+        for (statement, needs) in main.chain(others) {
+            let equation = statement.equations.first()?.clone();
+            let subject = own_subject(&equation.left, &equation.right)?;
+            equations.push((equation, subject, needs));
+        }
+        let subject = equations.first()?.1;
+        let mut symbols = Vec::new();
+        for (equation, _, _) in &equations {
+            equation.right.collect_symbols(&mut symbols);
+            equation.left.collect_symbols(&mut symbols);
+        }
+        for (_, value) in &definition.readings {
+            value.collect_symbols(&mut symbols);
+        }
+        symbols.dedup();
+        let mut builder = Builder {
+            lexicon: Lexicon::new(),
+            topic,
+            table: &mut table,
+        };
+        builder.synonyms(formulary);
+        builder.symbols(&symbols, subject, definition);
+        let own: Vec<Symbol> = symbols
+            .iter()
+            .copied()
+            .filter(|symbol| *symbol != subject)
+            .collect();
+        builder.readings(definition);
+        builder.units(formulary, &own);
+        let mut needs: Vec<Need> = Vec::new();
+        let numbered: Vec<Vec<usize>> = equations
+            .iter()
+            .map(|(_, _, own)| own.iter().map(|need| number_of(&mut needs, need)).collect())
+            .collect();
+        builder.needs(&needs);
+        builder.sentence(definition);
+        builder.foreign_changes();
+        let lexicon = builder.lexicon;
+        let wordings = equations
+            .into_iter()
+            .zip(numbered)
+            .map(|((equation, subject, _), needs)| Wording {
+                problem: Problem::new(equation, subject, &table),
+                needs,
+            })
+            .collect();
+        let made = Wordings {
+            lexicon,
+            table,
+            wordings,
+            needs,
+        };
+        // A definition whose own sentence does not read as its equation is
+        // not algebra in words ("time in which half the nuclei decay"): any
+        // verdict on another wording of it would be a guess.
+        made.judge(&definition.sentence).is_right().then_some(made)
+    }
+
+    /// The symbols, those of quantities that the definition does not have
+    /// included.
+    #[must_use]
+    pub fn table(&self) -> &SymbolTable {
+        &self.table
+    }
+
+    /// The symbol that stands for the term.
+    #[must_use]
+    pub fn subject(&self) -> Option<Symbol> {
+        self.wordings.first().map(|own| own.problem.subject())
+    }
+
+    /// Marks that the definition is worth.
+    #[must_use]
+    pub fn marks(&self) -> usize {
+        1 + self.wordings.first().map_or(0, |own| own.needs.len())
+    }
+
+    /// Judges a sentence.
+    #[must_use]
+    pub fn judge(&self, sentence: &str) -> Judged {
+        match read_words(sentence, &self.lexicon) {
+            Ok(said) => self.judge_said(said),
+            Err(unread) => self.nothing(WordsVerdict::Unreadable(unread)),
+        }
+    }
+
+    fn judge_said(&self, said: Said) -> Judged {
+        let mut best: Option<(u8, Judged)> = None;
+        let mut keep = |found: (u8, Judged)| {
+            if best.as_ref().is_none_or(|(old, _)| found.0 > *old) {
+                best = Some(found);
+            }
+        };
+        for (reading, value) in std::iter::once(&said.value).chain(&said.others).enumerate() {
+            for meant in which(value, &said.vague) {
+                for wording in &self.wordings {
+                    let judgement = wording.problem.judge_value(&meant, &self.table);
+                    let (rank, mut judged) = self.weigh(judgement, &meant, &said, wording);
+                    judged.other_reading = reading > 0;
+                    keep((rank, judged));
+                }
+            }
+        }
+        if let Some((value, ones)) = &said.at_one {
+            for wording in &self.wordings {
+                if let Some(judgement) = self.judge_at_one(value, ones, wording)
+                    && judgement.is_right()
+                {
+                    keep(self.weigh(judgement, value, &said, wording));
+                }
+            }
+        }
+        match best {
+            // Right with one meaning of a vague name is not yet right.
+            Some((rank, _)) if rank > 1 && !said.vague.is_empty() => {
+                self.nothing(WordsVerdict::Unreadable(Unread {
+                    trouble: Trouble::WhichOne,
+                    words: Vec::new(),
+                    understood: Vec::new(),
+                    met: said.met,
+                }))
+            }
+            Some((_, judged)) => judged,
+            None => self.nothing(WordsVerdict::Undecided),
+        }
+    }
+
+    /// Judges a value where some quantities are one.
+    fn judge_at_one(&self, value: &Expr, ones: &[Expr], wording: &Wording) -> Option<Judgement> {
+        let one = Expr::integer(1);
+        let mut formula = wording.problem.formula().clone();
+        let mut value = value.clone();
+        for quantity in ones {
+            let Expr::Symbol(symbol) = quantity else {
+                return None;
+            };
+            if !formula.symbols().contains(symbol) {
+                return None;
+            }
+            formula = formula.substitute(*symbol, &one);
+            value = value.substitute(*symbol, &one);
+        }
+        let problem = Problem::new(formula, wording.problem.subject(), &self.table);
+        Some(problem.judge_value(&value, &self.table))
+    }
+
+    fn nothing(&self, verdict: WordsVerdict) -> Judged {
+        Judged {
+            verdict,
+            algebra: None,
+            value: None,
+            missing: Vec::new(),
+            awarded: 0,
+            available: self.marks(),
+            unit_for_quantity: false,
+            other_reading: false,
+        }
+    }
+
+    fn weigh(
+        &self,
+        judgement: Judgement,
+        value: &Expr,
+        said: &Said,
+        wording: &Wording,
+    ) -> (u8, Judged) {
+        let missing: Vec<String> = wording
+            .needs
+            .iter()
+            .filter(|need| !said.met.contains(need))
+            .filter_map(|need| self.needs.get(*need)?.first().cloned())
+            .collect();
+        let met = wording.needs.len() - missing.len();
+        let (rank, verdict) = match judgement.verdict {
+            Verdict::Right if missing.is_empty() => (4, WordsVerdict::Right),
+            Verdict::Right => (3, WordsVerdict::Wrong),
+            Verdict::Undecided(_) => (2, WordsVerdict::Undecided),
+            Verdict::Wrong if judgement.notes.contains(&Note::WrongLetter) => {
+                (0, WordsVerdict::Wrong)
+            }
+            Verdict::Wrong => (1, WordsVerdict::Wrong),
+        };
+        let judged = Judged {
+            verdict,
+            awarded: met + usize::from(judgement.is_right()),
+            available: 1 + wording.needs.len(),
+            algebra: Some(judgement),
+            value: Some(value.clone()),
+            missing,
+            unit_for_quantity: said.unit_for_quantity,
+            other_reading: false,
+        };
+        (rank, judged)
+    }
+}
+
+/// A value with each of the meanings of its vague names.
+fn which(value: &Expr, vague: &[(Expr, Vec<Expr>)]) -> Vec<Expr> {
+    let mut meant = vec![value.clone()];
+    for (name, candidates) in vague.iter().take(3) {
+        let Expr::Symbol(symbol) = name else {
+            continue;
+        };
+        meant = meant
+            .iter()
+            .flat_map(|value| {
+                candidates
+                    .iter()
+                    .map(|candidate| value.substitute(*symbol, candidate))
+            })
+            .collect();
+    }
+    meant
+}
+
+/// The symbol that stands alone on one side.
+fn own_subject(left: &Expr, right: &Expr) -> Option<Symbol> {
+    match (left, right) {
+        (Expr::Symbol(symbol), other) | (other, Expr::Symbol(symbol))
+            if !other.contains(*symbol) =>
+        {
+            Some(*symbol)
+        }
+        _ => None,
+    }
+}
+
+/// The number of a need: one that begins alike is the same.
+fn number_of(needs: &mut Vec<Need>, need: &Need) -> usize {
+    match needs.iter().position(|old| old.first() == need.first()) {
+        Some(number) => number,
+        None => {
+            needs.push(need.clone());
+            needs.len() - 1
+        }
+    }
+}
+
+struct Builder<'a> {
+    lexicon: Lexicon,
+    topic: &'a Topic,
+    table: &'a mut SymbolTable,
+}
+
+impl Builder<'_> {
+    /// A quantity with a symbol that no formula has.
+    fn foreign(&mut self, name: &str) -> usize {
+        let symbol = self.table.intern(name, Domain::Positive);
+        self.lexicon.quantity(name, Expr::Symbol(symbol))
+    }
+
+    fn synonyms(&mut self, formulary: &Formulary) {
+        for synonym in &formulary.synonyms {
+            let concept = match self.lexicon.meaning(&synonym.name) {
+                Some(Meaning::Quantity(concept)) => *concept,
+                _ => self.foreign(&synonym.name),
+            };
+            for words in &synonym.words {
+                self.lexicon.synonym(words, concept);
+            }
+        }
+        let time = match self.lexicon.meaning("time") {
+            Some(Meaning::Quantity(concept)) => *concept,
+            _ => self.foreign("time"),
+        };
+        self.lexicon.set_time(time);
+    }
+
+    /// Gives the names of the definition's symbols their meaning.
+    fn symbols(&mut self, symbols: &[Symbol], subject: Symbol, definition: &Definition) {
+        let mut named = Vec::new();
+        for &symbol in symbols {
+            let Some(name) = self.topic.meaning(symbol).map(str::to_owned) else {
+                continue;
+            };
+            let found = self.lexicon.first_quantity(&name);
+            named.push((symbol, name, found));
+        }
+        for (symbol, name, found) in &named {
+            let value = Expr::Symbol(*symbol);
+            let Some((concept, change)) = *found else {
+                let concept = self.lexicon.quantity(name, value.clone());
+                self.lexicon.set_value(concept, value);
+                continue;
+            };
+            let twins = named
+                .iter()
+                .filter(|(_, _, other)| *other == *found)
+                .count();
+            if twins > 1 {
+                // Which of them is meant only the whole name can say.
+                let exact = self.lexicon.meaning(name) == Some(&Meaning::Quantity(concept));
+                if !exact {
+                    self.lexicon.put(name, Meaning::Expression(value));
+                    continue;
+                }
+            }
+            if change {
+                self.lexicon.set_change(concept, value);
+            } else {
+                self.lexicon.set_value(concept, value);
+            }
+        }
+        // Two of one kind, none of which has the plain name: the plain name
+        // does not say which.
+        for (_, _, found) in &named {
+            let Some((concept, false)) = *found else {
+                continue;
+            };
+            let plain =
+                |symbol: &Symbol| self.lexicon.value(concept) == Some(&Expr::Symbol(*symbol));
+            if !named.iter().any(|(symbol, _, _)| plain(symbol)) {
+                let meant = named
+                    .iter()
+                    .filter(|(_, _, other)| *other == Some((concept, false)))
+                    .map(|(symbol, _, _)| Expr::Symbol(*symbol))
+                    .collect();
+                self.lexicon.set_vague(concept, meant);
+            }
+        }
+        let subject_value = Expr::Symbol(subject);
+        let concept = self.lexicon.concept_of(&subject_value);
+        let concept = match concept {
+            Some(concept) => concept,
+            None => {
+                let concept = self
+                    .lexicon
+                    .quantity(&definition.term, subject_value.clone());
+                self.lexicon.set_value(concept, subject_value);
+                concept
+            }
+        };
+        self.lexicon.synonym(&definition.term, concept);
+        self.lexicon.set_subject(concept);
+    }
+
+    /// Units that stand for the quantity measured in them, where there is
+    /// only one: of the definition's own if it has any, else the quantity that
+    /// the unit is known for.
+    fn units(&mut self, formulary: &Formulary, symbols: &[Symbol]) {
+        for (word, unit, known_for) in UNIT_WORDS {
+            let Ok(unit) = read_unit(unit) else {
+                continue;
+            };
+            let measures = |quantity: &Quantity| {
+                let own = quantity.unit.as_ref();
+                own.is_some_and(|own| own.dimension == unit.dimension && !own.dimension.is_none())
+            };
+            let measured: Vec<Symbol> = symbols
+                .iter()
+                .copied()
+                .filter(|symbol| match self.topic.quantity(*symbol) {
+                    Some(quantity) => measures(quantity),
+                    None => self
+                        .lexicon
+                        .concept_of(&Expr::Symbol(*symbol))
+                        .map(|concept| self.lexicon.name(concept))
+                        .is_some_and(|name| {
+                            formulary
+                                .topics
+                                .iter()
+                                .flat_map(|topic| &topic.quantities)
+                                .any(|quantity| quantity.name == name && measures(quantity))
+                        }),
+                })
+                .collect();
+            let usual = match self.lexicon.meaning(known_for) {
+                Some(Meaning::Quantity(concept)) => self.lexicon.value(*concept).cloned(),
+                _ => None,
+            };
+            let meant = match measured.as_slice() {
+                [symbol] => Some(Expr::Symbol(*symbol)),
+                [] => usual,
+                several => usual.filter(
+                    |usual| matches!(usual, Expr::Symbol(symbol) if several.contains(symbol)),
+                ),
+            };
+            if let Some(value) = meant {
+                self.lexicon.add(word, Meaning::Unit(value));
+            }
+        }
+    }
+
+    fn foreign_changes(&mut self) {
+        for concept in self.lexicon.concepts() {
+            if self.lexicon.lacks_change(concept) {
+                let name = format!("change of {}", self.lexicon.name(concept));
+                let symbol = self.table.intern(&name, Domain::Positive);
+                self.lexicon
+                    .set_foreign_change(concept, Expr::Symbol(symbol));
+            }
+        }
+    }
+
+    fn readings(&mut self, definition: &Definition) {
+        for (said, value) in &definition.readings {
+            for phrase in said {
+                match self.lexicon.meaning(phrase) {
+                    // The plain name of a quantity brings its synonyms along.
+                    Some(Meaning::Quantity(concept))
+                        if self.lexicon.name(*concept).eq_ignore_ascii_case(phrase) =>
+                    {
+                        let concept = *concept;
+                        self.lexicon.set_value(concept, value.clone());
+                    }
+                    _ => {
+                        if let [(concept, true)] = self.lexicon.quantities(phrase)[..] {
+                            self.lexicon.set_change(concept, value.clone());
+                        }
+                        self.lexicon.put(phrase, Meaning::Expression(value.clone()));
+                    }
+                }
+            }
+        }
+    }
+
+    fn needs(&mut self, needs: &[Need]) {
+        for (number, need) in needs.iter().enumerate() {
+            for phrase in need {
+                self.lexicon.put(phrase, Meaning::Need(number));
+            }
+        }
+    }
+
+    /// Lets the definition's own words be said.
+    fn sentence(&mut self, definition: &Definition) {
+        for (concept, _) in self.lexicon.quantities(&definition.sentence) {
+            self.lexicon.mention(concept);
+        }
+        for word in definition
+            .sentence
+            .split(|next: char| !next.is_alphanumeric())
+        {
+            self.lexicon.add(word, Meaning::Filler(true));
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "definition_tests.rs"]
+mod tests;

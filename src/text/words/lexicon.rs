@@ -1,0 +1,254 @@
+//! Which words mean what: quantities, words that a definition needs, units,
+//! words that say nothing about the algebra.
+
+use rustc_hash::FxHashMap;
+
+use super::{filler, plain_words};
+use crate::algebra::expr::Expr;
+
+/// A quantity of the lexicon: its place in the list.
+pub type Concept = usize;
+
+/// What a phrase means.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meaning {
+    /// A quantity.
+    Quantity(Concept),
+    /// An expression in quantities, said by one phrase.
+    Expression(Expr),
+    /// Words that a definition needs: the number of the need.
+    Need(usize),
+    /// A unit that stands for the quantity measured in it.
+    Unit(Expr),
+    /// Says nothing about the algebra. `true`: what follows describes and
+    /// does not take part ("on a charge", "when the current flows").
+    Filler(bool),
+}
+
+/// A quantity that can be named.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Named {
+    pub name: String,
+    /// What stands for it in the maths.
+    pub value: Expr,
+    /// What its change is, if a sheet says so.
+    pub change: Option<Expr>,
+    /// Whether it may be mentioned in passing.
+    pub known: bool,
+    /// The quantities of the definition that go by this name, if there are
+    /// several, so that it does not say which.
+    pub vague: Vec<Expr>,
+}
+
+/// Phrases and what they mean.
+#[derive(Debug, Clone, Default)]
+pub struct Lexicon {
+    phrases: FxHashMap<String, Meaning>,
+    longest: usize,
+    pub(super) concepts: Vec<Named>,
+    /// Time, for rates.
+    pub(super) time: Option<Concept>,
+    /// What is defined.
+    pub(super) subject: Option<Concept>,
+}
+
+impl Lexicon {
+    /// Only the words that never say anything about the algebra.
+    #[must_use]
+    pub fn new() -> Self {
+        let mut lexicon = Lexicon::default();
+        for word in filler::PLAIN.iter().flat_map(|row| row.split_whitespace()) {
+            lexicon.put(word, Meaning::Filler(false));
+        }
+        for word in filler::CLAUSE.iter().flat_map(|row| row.split_whitespace()) {
+            lexicon.put(word, Meaning::Filler(true));
+        }
+        lexicon
+    }
+
+    /// Gives a phrase a meaning; a phrase that has one keeps it.
+    pub fn add(&mut self, phrase: &str, meaning: Meaning) {
+        let words = plain_words(phrase);
+        if words.is_empty() {
+            return;
+        }
+        self.longest = self.longest.max(words.len());
+        self.phrases.entry(words.join(" ")).or_insert(meaning);
+    }
+
+    /// Gives a phrase a meaning, whatever it meant before.
+    pub fn put(&mut self, phrase: &str, meaning: Meaning) {
+        let words = plain_words(phrase);
+        if words.is_empty() {
+            return;
+        }
+        self.longest = self.longest.max(words.len());
+        self.phrases.insert(words.join(" "), meaning);
+    }
+
+    /// A quantity with its names.
+    pub fn quantity(&mut self, name: &str, value: Expr) -> Concept {
+        let concept = self.concepts.len();
+        self.concepts.push(Named {
+            name: name.to_owned(),
+            value,
+            change: None,
+            known: false,
+            vague: Vec::new(),
+        });
+        self.put(name, Meaning::Quantity(concept));
+        concept
+    }
+
+    /// Another name of a quantity.
+    pub fn synonym(&mut self, phrase: &str, concept: Concept) {
+        self.put(phrase, Meaning::Quantity(concept));
+    }
+
+    /// Says what stands for a quantity.
+    pub fn set_value(&mut self, concept: Concept, value: Expr) {
+        if let Some(named) = self.concepts.get_mut(concept) {
+            named.value = value;
+            named.known = true;
+            named.vague.clear();
+        }
+    }
+
+    /// Says what stands for the change of a quantity.
+    pub fn set_change(&mut self, concept: Concept, value: Expr) {
+        if let Some(named) = self.concepts.get_mut(concept) {
+            named.change = Some(value);
+            named.known = true;
+        }
+    }
+
+    /// Gives the change of a quantity that the definition does not have a
+    /// symbol of its own.
+    pub fn set_foreign_change(&mut self, concept: Concept, value: Expr) {
+        if let Some(named) = self.concepts.get_mut(concept) {
+            named.change = Some(value);
+        }
+    }
+
+    /// Lets a quantity be mentioned in passing.
+    pub fn mention(&mut self, concept: Concept) {
+        if let Some(named) = self.concepts.get_mut(concept) {
+            named.known = true;
+        }
+    }
+
+    /// Which quantity is time.
+    pub fn set_time(&mut self, concept: Concept) {
+        self.time = Some(concept);
+    }
+
+    /// Which quantity is defined. Its names that are definitions themselves
+    /// ("rate of decay" for activity) are then read as what they say.
+    pub fn set_subject(&mut self, concept: Concept) {
+        self.subject = Some(concept);
+        self.phrases.retain(|phrase, meaning| {
+            *meaning != Meaning::Quantity(concept)
+                || !phrase.split(' ').any(|word| {
+                    matches!(
+                        word,
+                        "rate" | "per" | "ratio" | "product" | "change" | "distance" | "position"
+                    )
+                })
+        });
+    }
+
+    /// What a phrase means.
+    #[must_use]
+    pub fn meaning(&self, phrase: &str) -> Option<&Meaning> {
+        self.phrases.get(&plain_words(phrase).join(" "))
+    }
+
+    /// What stands for a quantity.
+    #[must_use]
+    pub fn value(&self, concept: Concept) -> Option<&Expr> {
+        self.concepts.get(concept).map(|named| &named.value)
+    }
+
+    /// The quantity that an expression stands for.
+    #[must_use]
+    pub fn concept_of(&self, value: &Expr) -> Option<Concept> {
+        self.concepts.iter().position(|named| named.value == *value)
+    }
+
+    /// Says that a name does not tell which of several quantities is meant.
+    pub fn set_vague(&mut self, concept: Concept, meant: Vec<Expr>) {
+        if let Some(named) = self.concepts.get_mut(concept) {
+            named.vague = meant;
+            named.known = true;
+        }
+    }
+
+    /// Whether the change of a quantity has no expression yet.
+    #[must_use]
+    pub fn lacks_change(&self, concept: Concept) -> bool {
+        self.concepts
+            .get(concept)
+            .is_some_and(|named| named.change.is_none() && !named.known)
+    }
+
+    /// The quantities, by number.
+    pub fn concepts(&self) -> std::ops::Range<Concept> {
+        0..self.concepts.len()
+    }
+
+    /// The name of a quantity.
+    #[must_use]
+    pub fn name(&self, concept: Concept) -> &str {
+        self.concepts
+            .get(concept)
+            .map_or("", |named| named.name.as_str())
+    }
+
+    /// The first quantity that a text names, and whether its change is meant.
+    #[must_use]
+    pub fn first_quantity(&self, text: &str) -> Option<(Concept, bool)> {
+        self.quantities(text).into_iter().next()
+    }
+
+    /// The quantities that a text names, and whether their changes are meant.
+    #[must_use]
+    pub fn quantities(&self, text: &str) -> Vec<(Concept, bool)> {
+        let words = plain_words(text);
+        let mut found = Vec::new();
+        let mut change = false;
+        let mut at = 0;
+        while at < words.len() {
+            let word = words[at].as_str();
+            match self.longest_at(&words[at..]) {
+                Some((Meaning::Quantity(concept), length)) => {
+                    found.push((*concept, change));
+                    change = false;
+                    at += length;
+                }
+                _ if matches!(word, "change" | "increase" | "rise") => {
+                    change = true;
+                    at += 1;
+                }
+                Some((_, length)) => {
+                    change = change && matches!(word, "of" | "in");
+                    at += length;
+                }
+                None => {
+                    change = false;
+                    at += 1;
+                }
+            }
+        }
+        found
+    }
+
+    /// The longest phrase that begins a row of words.
+    pub(super) fn longest_at(&self, words: &[String]) -> Option<(&Meaning, usize)> {
+        let most = self.longest.min(words.len());
+        (1..=most).rev().find_map(|length| {
+            self.phrases
+                .get(&words[..length].join(" "))
+                .map(|meaning| (meaning, length))
+        })
+    }
+}

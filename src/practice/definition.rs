@@ -603,7 +603,3 @@ impl Builder<'_> {
         }
     }
 }
-
-#[cfg(test)]
-#[path = "definition_tests.rs"]
-mod tests;

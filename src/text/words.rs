@@ -9,9 +9,6 @@ mod filler;
 mod lexicon;
 pub mod multiple;
 
-#[cfg(test)]
-mod tests;
-
 use pest::Parser;
 
 use super::span::Span;

@@ -113,6 +113,23 @@ fn main() {
         );
     }
 
+    let mut start = Vec::new();
+    for run in 0..RUNS {
+        let begun = Instant::now();
+        let output = std::process::Command::new(program)
+            .args(["drill", "--day", "2027-03-01", "--journal"])
+            .arg(folder.join(format!("none-{run}.jsonl")))
+            .stdin(std::process::Stdio::null())
+            .output()
+            .expect("the program runs");
+        start.push(begun.elapsed());
+        assert!(String::from_utf8_lossy(&output.stdout).contains("1 of 10."));
+    }
+    println!(
+        "the drill to its first question and out: {:.1?}",
+        median(start)
+    );
+
     let stock = items(&formulary, |_| true);
     let mastery = Mastery::default();
     let planned: Vec<Planned> = rows(&stock, &mastery, today, None)

@@ -88,7 +88,12 @@ fn a_proof_from_the_first_line_to_the_marks() {
     // How many items the program's own sheets have is none of its business.
     let end = said.find("Secure now: 0 of ").unwrap();
     insta::assert_snapshot!("proof", said[..end]);
-    assert!(said.ends_with("Back tomorrow:\n   proof: Show that the time can be eliminated.\n"));
+    let end = "Back tomorrow:
+   proof: Show that the time can be eliminated
+What you did is kept. `rejig checklist` shows every item, `rejig plan` the days
+to your exam.
+";
+    assert!(said.ends_with(end), "{said}");
     let attempts = desk.attempts();
     assert_eq!(attempts.len(), 1);
     let attempt = &attempts[0];

@@ -55,6 +55,7 @@ pub struct Keeping<'f> {
     exam: Option<Day>,
     seed: u64,
     marks: Option<Marks>,
+    first: bool,
     clock: SittingDay,
     fixed: Option<Day>,
     sitting: u64,
@@ -136,6 +137,7 @@ impl<'f> Keeping<'f> {
             exam: start.contents.exam,
             seed: start.seed,
             marks: start.marks,
+            first: start.contents.attempts.is_empty(),
             clock,
             fixed: start.fixed,
             sitting: clock::fresh_number(),
@@ -394,6 +396,12 @@ impl<'f> Keeping<'f> {
             *day,
             days.iter().filter(|other| **other == Some(*day)).count(),
         ))
+    }
+
+    /// Whether something was kept, and nothing was there before.
+    #[must_use]
+    pub fn is_first_sitting(&self) -> bool {
+        self.first && self.journal.is_some() && self.asked.iter().any(|asked| asked.id.is_some())
     }
 
     /// Why the question of this number is asked.

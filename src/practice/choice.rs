@@ -6,6 +6,8 @@
 
 use std::collections::VecDeque;
 
+use rustc_hash::FxHashMap;
+
 use super::attempt::Lettering;
 use super::day::Day;
 use super::item::Item;
@@ -15,6 +17,9 @@ use super::seed::SplitMix;
 
 /// Questions between a miss and its return in the same sitting.
 const PAUSE: usize = 3;
+/// How often an item comes back in one sitting: enough for a worked example
+/// to fade with a miss or two on the way. After that, tomorrow is soon enough.
+const MOST_RETURNS: u32 = 6;
 /// Topics from which new items come at a time.
 const TOPICS_AT_A_TIME: usize = 3;
 /// A slip that was made so often lately brings its items forward.
@@ -44,6 +49,8 @@ pub struct Choice {
     early: VecDeque<usize>,
     /// Missed items with the question from which they may come back.
     again: VecDeque<(usize, usize)>,
+    /// How often each missed item was sent back.
+    sent_back: FxHashMap<usize, u32>,
     asked: usize,
     last_group: Option<usize>,
 }
@@ -121,6 +128,7 @@ impl Choice {
             new_left: plan.new,
             early: early.into_iter().map(|(_, place)| place).collect(),
             again: VecDeque::new(),
+            sent_back: FxHashMap::default(),
             asked: 0,
             last_group: None,
         }
@@ -183,9 +191,13 @@ impl Choice {
         Some((self.early.remove(at)?, Why::Early))
     }
 
-    /// An item that was missed comes back in this sitting.
+    /// An item that was missed comes back in this sitting, unless it did so
+    /// often enough.
     pub fn missed(&mut self, place: usize) {
-        if !self.again.iter().any(|(waiting, _)| *waiting == place) {
+        let waits = self.again.iter().any(|(waiting, _)| *waiting == place);
+        let returns = self.sent_back.entry(place).or_insert(0);
+        if !waits && *returns < MOST_RETURNS {
+            *returns += 1;
             self.again.push_back((place, self.asked + PAUSE));
         }
     }
@@ -381,6 +393,21 @@ x = y z
         assert_eq!(order[back].1, Why::Again);
         assert_eq!(order.iter().filter(|(same, _)| *same).count(), 1);
         assert_eq!(order.len(), 6);
+    }
+
+    #[test]
+    fn an_item_missed_again_and_again_is_left_for_tomorrow() {
+        let formulary = Formulary::from_text("test.sheet", SHEETS);
+        let items = items(&formulary, |_| true);
+        let mastery = Mastery::default();
+        let mut choice = Choice::new(&items, &mastery, |_| true, plan(3, false));
+        let mut asked = vec![0; items.len()];
+        while let Some((place, _)) = choice.next_item() {
+            asked[place] += 1;
+            choice.missed(place);
+        }
+        asked.retain(|count| *count > 0);
+        assert_eq!(asked, [MOST_RETURNS + 1; 3]);
     }
 
     #[test]

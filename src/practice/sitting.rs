@@ -212,11 +212,13 @@ impl Sitting {
         Some(number)
     }
 
-    /// The tally of the questions that are over.
+    /// The tally of the questions that are over, or were begun and count as
+    /// missed.
     #[must_use]
     pub fn tally(&self) -> Tally {
         let mut tally = Tally::default();
-        for entry in self.entries.iter().filter(|entry| entry.done) {
+        let counts = |entry: &&Entry| entry.done || entry.wrong > 0 || entry.hints > 0;
+        for entry in self.entries.iter().filter(counts) {
             if entry.supported {
                 tally.followed += usize::from(entry.first_try());
                 continue;
@@ -239,7 +241,8 @@ impl Sitting {
         self.entries
             .iter()
             .enumerate()
-            .filter(|(_, entry)| (entry.done || entry.wrong > 0) && !entry.first_try())
+            .filter(|(_, entry)| entry.done || entry.wrong > 0 || entry.hints > 0)
+            .filter(|(_, entry)| !entry.first_try())
             .map(|(number, _)| number)
             .collect()
     }

@@ -25,7 +25,10 @@ pub fn item_words(item: &Item<'_>, spelling: Spelling) -> String {
                 name(subject, table, spelling)
             )
         }
-        What::Proof(proof) => format!("proof: {}", escape(&proof.statement)),
+        What::Proof(proof) => {
+            let statement = escape(&proof.statement);
+            format!("proof: {}", statement.trim_end_matches('.'))
+        }
         What::Definition(definition) => format!("definition: {}", escape(&definition.term)),
     }
 }

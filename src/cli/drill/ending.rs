@@ -26,7 +26,10 @@ impl Drill<'_, '_> {
                 let letter = name(question.subject(), posed.table(), self.style.spelling);
                 format!("{} for {letter}", unbroken(&formula))
             }
-            Asking::Proof(proving) => format!("proof: {}", escape(&proving.proof.statement)),
+            Asking::Proof(proving) => {
+                let statement = escape(&proving.proof.statement);
+                format!("proof: {}", statement.trim_end_matches('.'))
+            }
         }
     }
 
@@ -108,7 +111,15 @@ impl Drill<'_, '_> {
 
     pub(super) fn farewell(&mut self) -> io::Result<()> {
         self.tally()?;
-        self.outlook()
+        self.outlook()?;
+        if let Supply::Kept(keeping) = &self.supply
+            && keeping.is_first_sitting()
+        {
+            let text = "What you did is kept. `rejig checklist` shows every item, `rejig plan` \
+                        the days to your exam.";
+            writeln!(self.out, "{}", wrapped(text, "", "", self.style.width))?;
+        }
+        Ok(())
     }
 
     fn tally(&mut self) -> io::Result<()> {

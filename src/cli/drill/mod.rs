@@ -162,6 +162,38 @@ impl<'f> Drill<'f, '_> {
         writeln!(self.out, "{}\n", wrapped(text, "", "", self.style.width))
     }
 
+    /// What can be typed at the question of this number.
+    fn help(&mut self, number: usize) -> io::Result<()> {
+        let (answer, hint, show) = match self.questions[number].asking {
+            Asking::Rearrangement(_) => (
+                "Type the formula with the new subject, or your working line by line.",
+                "what to do next",
+                "the whole working",
+            ),
+            Asking::Proof(_) => (
+                "Type your working line by line, one equation a line. `let k = ...` brings in a \
+                 letter.",
+                "the next line to make for",
+                "one way to the result",
+            ),
+        };
+        self.say(answer)?;
+        for (word, told) in [
+            ("hint", hint),
+            ("show", show),
+            ("skip", "on to the next question"),
+            ("undo", "takes the last line or answer back"),
+            ("letters", "what each letter stands for"),
+            ("quit", "ends the sitting"),
+        ] {
+            writeln!(self.out, "     {word:<8}{told}")?;
+        }
+        if let Supply::Kept(_) = self.supply {
+            self.say("What you do is kept. After a hint or what is shown, it comes back soon.")?;
+        }
+        Ok(())
+    }
+
     /// The question to ask now: one that is open again, or a new one.
     fn current(&mut self) -> Option<usize> {
         if let Some(open) = self.sitting.open() {
@@ -297,7 +329,7 @@ impl<'f> Drill<'f, '_> {
             "undo" => self.undo(number),
             "letters" => self.letters(number),
             "help" | "?" => {
-                self.welcome()?;
+                self.help(number)?;
                 Ok(Next::Stay)
             }
             "quit" | "exit" => {

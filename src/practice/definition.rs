@@ -121,7 +121,8 @@ pub fn find<'f>(formulary: &'f Formulary, term: &str) -> Option<(&'f Topic, &'f 
         None => (None, term.trim()),
     };
     let wanted = wanted.to_lowercase();
-    let plain = wanted
+    let plain = wanted.split('(').next().unwrap_or(&wanted).trim();
+    let plain = plain
         .trim_start_matches("the ")
         .trim_start_matches("definition of ");
     let topics = || {

@@ -126,6 +126,7 @@ fn pieces(text: &str) -> Option<Vec<Piece>> {
 /// no dots or apostrophes, no plural, no articles.
 fn plain_words(text: &str) -> Vec<String> {
     let apart = |next: char| next.is_whitespace() || "-‐‑–—,;:()\"“”/".contains(next);
+    let text = text.replace('%', " % ");
     let mut found = Vec::new();
     for word in text.split(apart) {
         let lower: String = word

@@ -84,6 +84,7 @@ enum Token {
     Quantity(Concept),
     Expression(Expr),
     UnitOf(Expr),
+    Counted(Expr),
     Number(Expr),
     Clause,
 }
@@ -186,11 +187,22 @@ fn recognise(
     let mut tokens = Vec::new();
     let mut met = Vec::new();
     let mut unknown = Vec::new();
+    let mut counts = false;
     let mut number = 0;
     while number < pieces.len() {
         let piece = pieces[number];
         let start = first[number];
-        let found = lexicon.longest_at(&words[start..]).and_then(|found| {
+        // No name begins with an operation: "times period" is no period.
+        let operates = matches!(
+            piece.class,
+            Class::Times | Class::Divided | Class::Per | Class::Plus | Class::Minus
+        );
+        let found = if operates {
+            None
+        } else {
+            lexicon.longest_at(&words[start..])
+        };
+        let found = found.and_then(|found| {
             let end = start + found.1;
             // A phrase ends where a piece ends.
             let last = owner[end - 1];
@@ -203,10 +215,29 @@ fn recognise(
         });
         if let Some((meaning, last)) = found {
             let span = piece.span.to(pieces[last].span);
+            counts &= matches!(meaning, Meaning::Unit(_));
+            counts |= *meaning == Meaning::Count;
             match meaning {
                 Meaning::Quantity(concept) => tokens.push((Token::Quantity(*concept), span)),
                 Meaning::Expression(value) => tokens.push((Token::Expression(value.clone()), span)),
-                Meaning::Unit(value) => tokens.push((Token::UnitOf(value.clone()), span)),
+                Meaning::Unit(value) => {
+                    let counted = std::mem::take(&mut counts);
+                    tokens.push(if counted {
+                        (Token::Counted(value.clone()), span)
+                    } else {
+                        (Token::UnitOf(value.clone()), span)
+                    });
+                }
+                Meaning::Count => {}
+                Meaning::Alters => {
+                    let next = lexicon.longest_at(&words[first[last + 1]..]);
+                    match next {
+                        Some((Meaning::Quantity(_) | Meaning::Expression(_), _)) => {
+                            unknown.push(span);
+                        }
+                        _ => tokens.push((Token::Clause, span)),
+                    }
+                }
                 Meaning::Need(need) => {
                     if !met.contains(need) {
                         met.push(*need);
@@ -252,7 +283,7 @@ fn recognise(
 
 fn number_of(text: &str) -> Option<Expr> {
     Some(match text.to_lowercase().as_str() {
-        "one" => Expr::integer(1),
+        "one" | "each" | "every" => Expr::integer(1),
         "two" => Expr::integer(2),
         "three" => Expr::integer(3),
         "four" => Expr::integer(4),
@@ -676,7 +707,16 @@ impl Climb<'_> {
             .any(|(token, _)| *token == Token::Operation(Class::And))
     }
 
-    fn by_time(&self, part: Part) -> Read {
+    fn by_time(&mut self, part: Part) -> Read {
+        // "... changes with time".
+        let with_time = matches!(
+            self.tokens.get(self.at..self.at + 2),
+            Some([(Token::Clause, _), (Token::Quantity(concept), _)])
+                if Some(*concept) == self.lexicon.time
+        );
+        if with_time {
+            self.at += 2;
+        }
         let time = self
             .lexicon
             .time
@@ -744,6 +784,18 @@ impl Climb<'_> {
                         return Err(Trouble::NoOperation);
                     }
                 }
+                Token::Counted(value) => {
+                    if head.is_some() {
+                        return Err(Trouble::Unit);
+                    }
+                    self.unit_for_quantity = true;
+                    head = Some(value.into());
+                }
+                // "In radians": the measure of what is named already.
+                Token::UnitOf(value)
+                    if described
+                        && !unit
+                        && head.as_ref().is_some_and(|part| part.value == value) => {}
                 Token::UnitOf(value) => {
                     let per_unit = divides && head.is_none();
                     if per_unit {
@@ -765,6 +817,13 @@ impl Climb<'_> {
                     }
                 }
                 Token::Quantity(concept) => {
+                    // "The time the force acts for": a clause without its
+                    // opening word.
+                    let verb = matches!(
+                        self.tokens.get(self.at + 1),
+                        Some((Token::Clause | Token::Operation(Class::Is), _))
+                    );
+                    let described = described || (verb && head.is_some());
                     let part = self.named(concept);
                     self.take(&mut head, part, &mut unit, (described, joined, divides))?;
                 }

@@ -20,6 +20,11 @@ pub enum Meaning {
     Need(usize),
     /// A unit that stands for the quantity measured in it.
     Unit(Expr),
+    /// Describes after a quantity, makes another of it before one ("stretched
+    /// length").
+    Alters,
+    /// What follows may be a unit that is counted: "how many volts".
+    Count,
     /// Says nothing about the algebra. `true`: what follows describes and
     /// does not take part ("on a charge", "when the current flows").
     Filler(bool),
@@ -59,6 +64,15 @@ impl Lexicon {
         let mut lexicon = Lexicon::default();
         for word in filler::PLAIN.iter().flat_map(|row| row.split_whitespace()) {
             lexicon.put(word, Meaning::Filler(false));
+        }
+        for word in filler::ALTERS.iter().flat_map(|row| row.split_whitespace()) {
+            lexicon.put(word, Meaning::Alters);
+        }
+        for phrase in filler::PHRASES {
+            lexicon.put(phrase, Meaning::Filler(true));
+        }
+        for phrase in ["how many", "number of", "how much of"] {
+            lexicon.put(phrase, Meaning::Count);
         }
         for word in filler::CLAUSE.iter().flat_map(|row| row.split_whitespace()) {
             lexicon.put(word, Meaning::Filler(true));

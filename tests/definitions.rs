@@ -180,7 +180,7 @@ fn definitions_that_are_no_algebra_are_not_judged() {
     }
     assert_eq!(
         others.join(", "),
-        "radian, moment of inertia, coherent sources, internal resistance, time constant, \
+        "radian, moment of inertia, coherent sources, internal resistance, \
          root-mean-square current, ideal gas, mole, photon"
     );
     assert!(judged >= 45, "{judged}");

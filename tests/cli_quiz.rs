@@ -117,7 +117,7 @@ fn notes_in_words() {
             "v = u + a t",
             "a",
             "a t = v - u",
-            "must stand alone on one side",
+            "True so far, but a is not by itself on one side yet.",
         ),
         (
             "v = u + a t",
@@ -303,9 +303,9 @@ fn results_as_json_and_as_a_table() {
     );
     assert_eq!(
         table.stdout,
-        "number,topic,formula,subject,marks,answer,verdict,awarded
-1,,v = f lambda,f,1,'=v/λ,unreadable,0
-2,,v = f lambda,f,1,v/λ,right,1
+        "number,topic,formula,subject,marks,answer,verdict,awarded,slip,remark
+1,,v = f lambda,f,1,'=v/λ,unreadable,0,,I can't read this. There is nothing on the left of this equals sign. Write something on both sides of =.
+2,,v = f lambda,f,1,v/λ,right,1,,Right.
 "
     );
 }
@@ -371,5 +371,197 @@ fn requests_that_make_no_sense() {
         ),
     ] {
         check(arguments, "", "", told, 2);
+    }
+}
+
+/// The quiz of these arguments as a file.
+fn quiz_file(name: &str, arguments: &[&str]) -> String {
+    let mut all = vec!["quiz", "--questions", "--format", "json"];
+    all.extend(arguments);
+    let ran = run(&all, "");
+    assert_eq!((ran.stderr.as_str(), ran.status), ("", 0));
+    let path = file(name, &ran.stdout);
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_quiz_in_a_file_asks_the_same_questions() {
+    let chosen = ["--topic", "motion", "--seed", "4", "--count", "6"];
+    let path = quiz_file("motion.quiz.json", &chosen);
+    let mut live = vec!["quiz", "--format", "json"];
+    live.extend(chosen);
+    let answers = "a = (v-u)/t\nu\n\nt = s\n(\nv_m = 1\n";
+    let live = run(&live, answers);
+    let filed = run(&["quiz", "--quiz", &path, "--format", "json"], answers);
+    assert_eq!((live.status, filed.status), (0, 0));
+    assert_eq!(live.stdout, filed.stdout);
+    let text = run(&["quiz", "--quiz", &path, "--questions"], "");
+    let mut sheet = vec!["quiz", "--questions"];
+    sheet.extend(chosen);
+    assert_eq!(text.stdout, run(&sheet, "").stdout);
+}
+
+#[test]
+fn marks_and_kinds_choose() {
+    let ran = run(
+        &[
+            "quiz",
+            "--seed",
+            "2",
+            "--count",
+            "12",
+            "--marks",
+            "3-4",
+            "--questions",
+            "--format",
+            "json",
+        ],
+        "",
+    );
+    let value: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    let questions = value["questions"].as_array().unwrap();
+    assert_eq!(questions.len(), 12);
+    for question in questions {
+        let marks = question["marks"].as_u64().unwrap();
+        assert!((3..=4).contains(&marks), "{question}");
+    }
+    let ran = run(
+        &[
+            "quiz",
+            "--topic",
+            "motion",
+            "--kind",
+            "proof",
+            "--kind",
+            "rearrangement",
+            "--seed",
+            "2",
+            "--count",
+            "4",
+            "--questions",
+        ],
+        "",
+    );
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert_eq!(
+        ran.stdout.matches("     show  ").count(),
+        2,
+        "{}",
+        ran.stdout
+    );
+    assert_eq!(
+        ran.stdout.matches("the subject.").count(),
+        2,
+        "{}",
+        ran.stdout
+    );
+}
+
+#[test]
+fn nothing_that_fits_is_said() {
+    for arguments in [
+        &["quiz", "--topic", "motion", "--marks", "40"][..],
+        &[
+            "quiz", "--topic", "motion", "--kind", "proof", "--marks", "40",
+        ],
+    ] {
+        let ran = run(arguments, "");
+        assert_eq!(ran.status, 2);
+        assert!(
+            ran.stderr.starts_with("rejig: There is nothing to ask"),
+            "{}",
+            ran.stderr
+        );
+    }
+}
+
+#[test]
+fn answers_as_working_with_blank_lines_between() {
+    let ran = run(
+        &[
+            "quiz",
+            "--formula",
+            "v^2 = u^2 + 2as",
+            "--for",
+            "a",
+            "--count",
+            "4",
+            "--working",
+        ],
+        "v^2 - u^2 = 2as\na = (v^2-u^2)/(2s)\n\n\nv^2 + u^2 = 2as\na = (v^2+u^2)/(2s)\n\nskip\nso v^2 - u^2 \
+         = 2as\n",
+    );
+    insta::assert_snapshot!(ran.stdout);
+    assert_eq!((ran.stderr.as_str(), ran.status), ("", 0));
+}
+
+#[test]
+fn a_proof_by_pipe() {
+    let path = file(
+        "proof.quiz.json",
+        r#"{"quiz":1,"questions":[{"kind":"proof","title":"Motion","statement":"Show it without the time.",
+            "given":["v = u + a t","s = 1/2 (u + v) t"],"goal":"v^2 = u^2 + 2 a s",
+            "scheme":["M1 when t is the subject","M1 when a line has no t","A1 when the result is shown"],
+            "quantities":{"u":"real","v":"real","a":"real","s":"real"}}]}"#,
+    );
+    let path = path.to_str().unwrap();
+    let answer = "t = (v - u)/a\ns = (u + v)(v + u)/(2a)\nv^2 = u^2 + 2as\n";
+    let ran = run(&["quiz", "--quiz", path], answer);
+    insta::assert_snapshot!(ran.stdout);
+    assert_eq!((ran.stderr.as_str(), ran.status), ("", 0));
+    let json = run(&["quiz", "--quiz", path, "--format", "json"], answer);
+    let value: serde_json::Value = serde_json::from_str(&json.stdout).unwrap();
+    assert_eq!(value["questions"][0]["verdict"], "wrong");
+    assert_eq!(value["questions"][0]["first_bad"], 1);
+    assert_eq!(
+        value["questions"][0]["lines"][1]["evidence"]["kind"],
+        "counterexample"
+    );
+}
+
+#[test]
+fn evidence_has_its_values() {
+    let mut arguments = FOR_A.to_vec();
+    arguments.extend(["--format", "json"]);
+    let ran = run(&arguments, "a = (v^2+u^2)/2s\n");
+    let value: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    let question = &value["questions"][0];
+    let evidence = &question["evidence"];
+    let values = &evidence["values"];
+    let number = |name: &str| values[name].as_f64().unwrap();
+    let (v, u, s) = (number("v"), number("u"), number("s"));
+    let close = |left: f64, right: f64| (left - right).abs() < 1e-9;
+    assert!(close(
+        evidence["expected"].as_f64().unwrap(),
+        (v * v - u * u) / (2.0 * s)
+    ));
+    assert!(close(
+        evidence["got"].as_f64().unwrap(),
+        (v * v + u * u) / (2.0 * s)
+    ));
+    assert_eq!(question["slip"]["name"], "sign-not-changed");
+}
+
+#[test]
+fn files_that_are_no_quiz() {
+    for (name, text, told) in [
+        ("a.json", "{", "it is no quiz: EOF"),
+        (
+            "b.json",
+            "{\"quiz\":1,\"questions\":[]}",
+            "it has no questions",
+        ),
+        ("c.json", "{\"quiz\":9,\"questions\":[{}]}", "version 9"),
+        (
+            "d.json",
+            "{\"quiz\":1,\"questions\":[{\"formula\":\"v = = f\",\"subject\":\"f\"}]}",
+            "question 1: It can't be read",
+        ),
+    ] {
+        let path = file(name, text);
+        let ran = run(&["quiz", "--quiz", path.to_str().unwrap()], "");
+        assert_eq!(ran.status, 2);
+        assert!(ran.stderr.contains(told), "{}", ran.stderr);
+        assert_eq!(ran.stdout, "");
     }
 }

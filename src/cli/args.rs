@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use super::practice_args;
+use super::practice_args::{self, KindWord, Marks, marks};
 
 /// `rejig`: a tutor in a terminal for upper-secondary physics.
 #[derive(Debug, Parser)]
@@ -51,7 +51,8 @@ pub enum Verb {
     /// Ask questions and mark answers that come in, one a line.
     #[command(
         after_help = "Example: printf 'a = (v^2-u^2)/2s\\n' | rejig quiz --formula 'v^2 = u^2 + \
-                      2as' --for a\n\nThe same seed gives the same quiz."
+                      2as' --for a\n\nThe same seed gives the same quiz. --questions --format \
+                      json writes it as a file that mark and worksheet read."
     )]
     Quiz(Quiz),
     /// Answer requests of another program: one JSON object a line.
@@ -153,9 +154,31 @@ pub struct Quiz {
     /// What is asked.
     #[command(flatten)]
     pub practice: Practice,
+    /// Ask the questions of this file, which `--questions --format json` wrote.
+    #[arg(long, value_name = "FILE", conflicts_with_all = [
+        "sheets", "topics", "only", "formula", "subject", "seed", "count", "kinds", "marks",
+    ])]
+    pub quiz: Option<PathBuf>,
+    /// Only questions of this kind: rearrangement or proof. May be given
+    /// again; the kinds then come in turn.
+    #[arg(
+        long = "kind",
+        value_enum,
+        value_name = "KIND",
+        hide_possible_values = true,
+        conflicts_with = "formula"
+    )]
+    pub kinds: Vec<KindWord>,
+    /// Only questions worth so many marks, such as 2 or 2-4.
+    #[arg(long, value_name = "MARKS", value_parser = marks, conflicts_with = "formula")]
+    pub marks: Option<Marks>,
     /// Print the questions and ask for no answers.
     #[arg(long)]
     pub questions: bool,
+    /// An answer is one or more lines, up to a blank line; `skip` alone on a
+    /// line leaves a question out. Always so where there are proofs.
+    #[arg(long)]
+    pub working: bool,
     /// How the results come out.
     #[arg(
         long,

@@ -4,7 +4,6 @@ use std::io::{self, Write};
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
-use crate::physics::formulary::Topic;
 use crate::practice::attempt::Lettering;
 use crate::practice::question::{Letter, Marked, Question, Worked};
 use crate::reason::equation::{Related, Relation};
@@ -43,12 +42,12 @@ pub fn request(question: &Question<'_>, style: &Style) -> String {
 pub fn print_heading(
     out: &mut impl Write,
     heading: &str,
-    topic: Option<&Topic>,
+    title: Option<&str>,
     worth: usize,
     style: &Style,
 ) -> io::Result<()> {
-    let heading = match topic {
-        Some(topic) => format!("{heading} {} ({})", escape(&topic.title), marks(worth)),
+    let heading = match title {
+        Some(title) => format!("{heading} {} ({})", escape(title), marks(worth)),
         None => format!("{heading} ({})", marks(worth)),
     };
     let heading = wrapped(&heading, "", "   ", style.width);
@@ -91,18 +90,14 @@ pub fn print_question(
     style: &Style,
     layout: Layout,
 ) -> io::Result<()> {
-    let topic = question.source.map(|(topic, _)| topic);
-    print_heading(out, heading, topic, question.marks, style)?;
+    print_heading(out, heading, question.title(), question.marks, style)?;
     let page = style.page(layout);
     writeln!(
         out,
         "{}",
         page.equation(question.formula(), question.table(), 5)
     )?;
-    if let Some(condition) = question
-        .source
-        .and_then(|(_, formula)| formula.condition.as_deref())
-    {
+    if let Some(condition) = question.condition() {
         let condition = format!("when {}", escape(condition));
         writeln!(
             out,
@@ -195,6 +190,21 @@ pub fn print_working(
     worked: &Worked,
     style: &Style,
 ) -> io::Result<()> {
+    print_lines(out, question, worked, |line| line, style)
+}
+
+/// [`print_working`] with the lines numbered as `place` says, from 0: some
+/// between them may not have been readable.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_lines(
+    out: &mut impl Write,
+    question: &Question<'_>,
+    worked: &Worked,
+    place: impl Fn(usize) -> usize,
+    style: &Style,
+) -> io::Result<()> {
     let working = &worked.working;
     let words = Words {
         table: &worked.table,
@@ -208,7 +218,11 @@ pub fn print_working(
             (None, _) => Mood::Bad,
         };
         let maths = words.read_as(&line.chain, question.subject());
-        let first = format!("   {:>3}  {} ", number + 1, mood.sign(style.spelling));
+        let first = format!(
+            "   {:>3}  {} ",
+            place(number) + 1,
+            mood.sign(style.spelling)
+        );
         writeln!(
             out,
             "{}",

@@ -4,6 +4,8 @@
 pub mod args;
 pub mod asking;
 pub mod checklist;
+pub mod choosing;
+pub mod deriving;
 pub mod drill;
 pub mod exit;
 pub mod formulae;

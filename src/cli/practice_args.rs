@@ -160,7 +160,11 @@ fn exam(text: &str) -> Result<Exam, String> {
     day(text).map(|day| Exam(Some(day)))
 }
 
-fn marks(text: &str) -> Result<Marks, String> {
+/// Reads a number of marks or a range of them.
+///
+/// # Errors
+/// What was expected, as a clause.
+pub fn marks(text: &str) -> Result<Marks, String> {
     let wrong = || "marks are a number such as 2, or a range such as 2-4".to_owned();
     let number = |text: &str| text.parse::<usize>().map_err(|_| wrong());
     let (fewest, most) = match text.split_once('-') {

@@ -1,78 +1,40 @@
-//! `rejig quiz`: questions out, answers in, one a line.
+//! `rejig quiz`: questions out, answers in, one a line or as lines of working.
 
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
-use crate::practice::question::{Marked, Question};
-use crate::reason::verdict::{Evidence, Verdict};
-use crate::show::line::{Spelling, equation, name};
+use crate::algebra::limits::MAX_LINE;
+use crate::practice::paper::{Entry, Paper};
+use crate::practice::script::{Detail, Ready, Script, Task, Word};
+use crate::show::line::{Spelling, equation_line};
 use crate::show::remarks::{Mood, Words};
+use crate::show::scripts::{self, Told};
 use crate::show::table;
 use crate::show::worked::Layout;
 use crate::show::wrap::wrapped;
 use crate::text::{Diagnostic, DiagnosticKind, Span};
 
 use super::args::{Format, Quiz};
-use super::asking;
+use super::choosing::{self, Chosen};
 use super::exit::Status;
 use super::input::{self, Line};
+use super::judge::evidence::evidence_value;
+use super::judge::rearrange::slip_value;
+use super::judge::working::line_value;
 use super::outcome::Outcome;
 use super::sheets;
-use super::source::{self, Source};
 use super::style::Style;
+use super::{asking, deriving};
 
-/// What became of one question.
-enum Result {
-    Judged(Box<Marked>),
-    Unreadable(Box<Diagnostic>),
-    Unanswered,
-}
+/// Lines that are kept of one answer: one more than a working may have, so
+/// that a longer one is seen to be too long.
+const MOST_LINES: usize = crate::reason::proof::MOST_LINES + 1;
 
 struct Asked<'f> {
-    question: Question<'f>,
+    ready: Ready<'f>,
     typed: String,
-    result: Result,
-}
-
-impl Asked<'_> {
-    fn verdict(&self) -> &'static str {
-        match &self.result {
-            Result::Judged(marked) => match marked.judgement.verdict {
-                Verdict::Right => "right",
-                Verdict::Wrong => "wrong",
-                Verdict::Undecided(_) => "undecided",
-            },
-            Result::Unreadable(_) => "unreadable",
-            Result::Unanswered => "not-answered",
-        }
-    }
-
-    fn is_right(&self) -> bool {
-        matches!(&self.result, Result::Judged(marked) if marked.judgement.is_right())
-    }
-
-    fn is_undecided(&self) -> bool {
-        matches!(&self.result, Result::Judged(marked)
-            if matches!(marked.judgement.verdict, Verdict::Undecided(_)))
-    }
-
-    /// Marks that could be had: none where the program could not decide.
-    fn available(&self) -> usize {
-        if self.is_undecided() {
-            0
-        } else {
-            self.question.marks
-        }
-    }
-
-    fn awarded(&self) -> usize {
-        if self.is_right() {
-            self.question.marks
-        } else {
-            0
-        }
-    }
+    script: Script,
 }
 
 /// Runs the verb.
@@ -80,56 +42,74 @@ impl Asked<'_> {
 /// # Errors
 /// When the request can't be understood, or reading or writing fails.
 pub fn run(arguments: &Quiz, style: &Style) -> Outcome {
-    let practice = &arguments.practice;
-    if let Some(formula) = &practice.formula {
-        let source = source::from_formula(practice, formula, style.spelling)?;
-        return ask(arguments, source, style);
+    if let Some(path) = &arguments.quiz {
+        let (paper, questions) = choosing::from_file(path)?;
+        let chosen = Chosen {
+            wants_lines: questions
+                .iter()
+                .any(|ready| matches!(ready.task, Task::Proof(_))),
+            questions: Box::new(questions.into_iter()),
+            seed: paper.seed,
+        };
+        return ask(arguments, chosen, style);
     }
-    let loaded = sheets::load(&practice.sheets)?;
-    let source = source::from_sheets(practice, &loaded)?;
-    ask(arguments, source, style)
+    if let Some(formula) = &arguments.practice.formula {
+        let chosen = choosing::from_formula(arguments, formula, style)?;
+        return ask(arguments, chosen, style);
+    }
+    let loaded = sheets::load(&arguments.practice.sheets)?;
+    let chosen = choosing::from_sheets(arguments, &loaded)?;
+    ask(arguments, chosen, style)
 }
 
-fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
+fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
     let mut out = io::BufWriter::new(io::stdout().lock());
-    let Source {
+    let Chosen {
         questions,
-        count,
         seed,
-    } = source;
-    let questions = questions.take(count);
+        wants_lines,
+    } = chosen;
     if arguments.questions {
-        print_questions(&mut out, arguments.format, questions, style)?;
+        print_questions(&mut out, arguments.format, questions, seed, style)?;
         out.flush()?;
         return Ok(Status::Done);
     }
+    let working = arguments.working || wants_lines;
     let prompting = io::stdin().is_terminal() && io::stdout().is_terminal();
     let mut input = io::stdin().lock();
     let text = arguments.format == Format::Text;
     if let Some(seed) = seed
         && text
         && arguments.practice.seed.is_none()
+        && arguments.quiz.is_none()
     {
         writeln!(
             out,
             "Seed {seed}: `--seed {seed}` asks the same questions again.\n"
         )?;
     }
+    if text && prompting && working {
+        let told = "Type your working line by line; an empty line ends it, and `skip` leaves a \
+                    question out.";
+        writeln!(out, "{}\n", wrapped(told, "", "", style.width))?;
+    }
     let mut results = Vec::new();
-    for (index, question) in questions.enumerate() {
+    for (index, mut ready) in questions.enumerate() {
+        if ready.entry.number == 0 {
+            ready.entry.number = index + 1;
+        }
         if text {
-            let heading = format!("{}.", index + 1);
-            asking::print_question(&mut out, &heading, &question, style, Layout::Line)?;
+            print_question(&mut out, &ready, style)?;
             if prompting {
                 write!(out, "> ")?;
             }
         }
         out.flush()?;
-        let (typed, result) = answer(&question, &mut input)?;
+        let (typed, script) = answer(&ready, working, &mut input)?;
         let asked = Asked {
-            question,
+            ready,
             typed,
-            result,
+            script,
         };
         if text {
             print_result(&mut out, &asked, style)?;
@@ -140,11 +120,7 @@ fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
         Format::Text => print_marks(&mut out, &results, style)?,
         Format::Json => {
             let tally = Tally::of(&results);
-            let questions: Vec<Value> = results
-                .iter()
-                .enumerate()
-                .map(|(index, asked)| result_value(index, asked))
-                .collect();
+            let questions: Vec<Value> = results.iter().map(result_value).collect();
             let whole = json!({
                 "seed": seed,
                 "questions": questions,
@@ -161,47 +137,132 @@ fn ask(arguments: &Quiz, source: Source<'_>, style: &Style) -> Outcome {
     Ok(Status::Done)
 }
 
-/// Reads and judges the answer to one question.
-fn answer(question: &Question<'_>, input: &mut impl BufRead) -> io::Result<(String, Result)> {
-    let Some(line) = input::read_line(input)? else {
-        return Ok((String::new(), Result::Unanswered));
+/// Prints a question under its number.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_question(out: &mut impl Write, ready: &Ready<'_>, style: &Style) -> io::Result<()> {
+    let heading = format!("{}.", ready.entry.number);
+    match &ready.task {
+        Task::Rearrangement(question) => {
+            asking::print_question(out, &heading, question, style, Layout::Line)
+        }
+        Task::Proof(argument) => {
+            deriving::print_question(out, &heading, &ready.entry, argument, style)
+        }
+    }
+}
+
+/// Reads and marks the answer to one question.
+fn answer(
+    ready: &Ready<'_>,
+    working: bool,
+    input: &mut impl BufRead,
+) -> io::Result<(String, Script)> {
+    let read = if working {
+        read_block(input)?
+    } else {
+        input::read_line(input)?
     };
-    Ok(match line {
-        Line::TooLong => (String::new(), Result::Unreadable(Box::new(too_long()))),
-        Line::Text(typed) if typed.trim().is_empty() => (String::new(), Result::Unanswered),
-        Line::Text(typed) => {
-            let result = match question.mark(&typed) {
-                Ok(marked) => Result::Judged(Box::new(marked)),
-                Err(fault) => Result::Unreadable(fault),
-            };
-            (typed, result)
+    Ok(match read {
+        None => (String::new(), ready.mark("")),
+        Some(Line::TooLong) => {
+            let mut script = ready.mark("");
+            script.word = Word::Unreadable;
+            script.detail = Detail::Unreadable(Box::new(too_long()), None);
+            (String::new(), script)
+        }
+        Some(Line::Text(typed)) => {
+            let script = ready.mark(&typed);
+            (typed, script)
         }
     })
+}
+
+/// Reads lines up to a blank one; blank ones before the first count for
+/// nothing.
+fn read_block(input: &mut impl BufRead) -> io::Result<Option<Line>> {
+    let mut block = String::new();
+    let mut lines = 0;
+    let mut too_long = false;
+    while let Some(line) = input::read_line(input)? {
+        let Line::Text(line) = line else {
+            too_long = true;
+            lines += 1;
+            continue;
+        };
+        if line.trim().is_empty() {
+            if lines == 0 {
+                continue;
+            }
+            break;
+        }
+        if lines == 0 && line.trim().eq_ignore_ascii_case("skip") {
+            return Ok(Some(Line::Text(String::new())));
+        }
+        lines += 1;
+        if lines <= MOST_LINES {
+            if !block.is_empty() {
+                block.push('\n');
+            }
+            block.push_str(&line);
+        }
+    }
+    if too_long {
+        return Ok(Some(Line::TooLong));
+    }
+    Ok((lines > 0).then_some(Line::Text(block)))
 }
 
 /// The fault of a line that was not kept whole.
 #[must_use]
 pub fn too_long() -> Diagnostic {
-    let most = crate::algebra::limits::MAX_LINE;
     Diagnostic::new(
         DiagnosticKind::TooLong,
-        format!("This line is too long; the most that I read is {most} characters."),
+        format!("This line is too long; the most that I read is {MAX_LINE} characters."),
         "",
         Span::default(),
     )
 }
 
 fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::Result<()> {
-    match &asked.result {
-        Result::Judged(marked) => {
-            asking::print_verdict(out, &asked.question, marked, style, Layout::Line)?;
-            if let Some(found) = asked.question.explain(marked) {
-                let subject = asked.question.subject();
-                asking::print_slip(out, &found, subject, &marked.table, style)?;
+    match (&asked.ready.task, &asked.script.detail) {
+        (Task::Rearrangement(question), Detail::Answer(marked, explanation)) => {
+            asking::print_verdict(out, question, marked, style, Layout::Line)?;
+            if let Some(found) = explanation {
+                let subject = question.subject();
+                asking::print_slip(out, found, subject, &marked.table, style)?;
             }
         }
-        Result::Unreadable(fault) => asking::print_fault(out, fault, style)?,
-        Result::Unanswered => {
+        (Task::Rearrangement(question), Detail::Working(lines)) => {
+            let place = |line: usize| lines.places.get(line).copied().unwrap_or(line);
+            asking::print_lines(out, question, &lines.worked, place, style)?;
+            for (place, fault) in &lines.unreadable {
+                writeln!(out, "   Line {}:", place + 1)?;
+                asking::print_fault(out, fault, style)?;
+            }
+            match asked.script.word {
+                Word::Right => {
+                    writeln!(out, "   {}", style.verdict(Mood::Good, "Right."))?;
+                }
+                Word::Unfinished => {
+                    let told = scripts::told(&asked.ready, &asked.script, style.spelling).remark;
+                    writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+                }
+                _ => {}
+            }
+        }
+        (Task::Proof(_), Detail::Proof(judged)) => {
+            let typed: Vec<&str> = asked
+                .typed
+                .lines()
+                .map(str::trim)
+                .filter(|line| !line.is_empty())
+                .collect();
+            deriving::print_derivation(out, &typed, judged, &asked.ready.entry.given, style)?;
+        }
+        (_, Detail::Unreadable(fault, _)) => asking::print_fault(out, fault, style)?,
+        _ => {
             writeln!(out, "   {}", style.verdict(Mood::Open, "Not answered."))?;
         }
     }
@@ -218,15 +279,16 @@ struct Tally {
 
 impl Tally {
     fn of(results: &[Asked<'_>]) -> Self {
+        let count = |word: Word| {
+            let scripts = results.iter().map(|asked| asked.script.word);
+            scripts.filter(|own| *own == word).count()
+        };
         Tally {
-            right: results.iter().filter(|asked| asked.is_right()).count(),
-            awarded: results.iter().map(Asked::awarded).sum(),
-            available: results.iter().map(Asked::available).sum(),
-            undecided: results.iter().filter(|asked| asked.is_undecided()).count(),
-            unanswered: results
-                .iter()
-                .filter(|asked| matches!(asked.result, Result::Unanswered))
-                .count(),
+            right: count(Word::Right),
+            awarded: results.iter().map(|asked| asked.script.awarded).sum(),
+            available: results.iter().map(|asked| asked.script.available).sum(),
+            undecided: count(Word::Undecided),
+            unanswered: count(Word::NotAnswered),
         }
     }
 }
@@ -258,140 +320,173 @@ fn print_marks(out: &mut impl Write, results: &[Asked<'_>], style: &Style) -> io
 fn print_questions<'f>(
     out: &mut impl Write,
     format: Format,
-    questions: impl Iterator<Item = Question<'f>>,
+    questions: impl Iterator<Item = Ready<'f>>,
+    seed: Option<u64>,
     style: &Style,
-) -> std::result::Result<(), super::outcome::Trouble> {
+) -> Result<(), super::outcome::Trouble> {
+    let numbered = questions.enumerate().map(|(index, mut ready)| {
+        if ready.entry.number == 0 {
+            ready.entry.number = index + 1;
+        }
+        ready
+    });
     match format {
         Format::Text => {
-            for (index, question) in questions.enumerate() {
-                let heading = format!("{}.", index + 1);
-                asking::print_question(out, &heading, &question, style, Layout::Line)?;
+            for ready in numbered {
+                print_question(out, &ready, style)?;
                 writeln!(out)?;
             }
         }
         Format::Json => {
-            let all: Vec<Value> = questions
-                .enumerate()
-                .map(|(index, question)| Value::Object(question_value(index, &question)))
-                .collect();
-            serde_json::to_writer_pretty(&mut *out, &json!({ "questions": all }))?;
+            let paper = Paper::new(seed, numbered.map(|ready| ready.entry).collect());
+            serde_json::to_writer_pretty(&mut *out, &paper)?;
             writeln!(out)?;
         }
         Format::Csv => {
             writeln!(out, "number,topic,formula,subject,marks")?;
-            for (index, question) in questions.enumerate() {
-                let fields = Fields::of(index, &question);
-                writeln!(out, "{}", table::row(fields.cells()))?;
+            for ready in numbered {
+                writeln!(
+                    out,
+                    "{}",
+                    table::row(cells(&ready.entry).each_ref().map(String::as_str))
+                )?;
             }
         }
     }
     Ok(())
 }
 
-/// What a table says about a question.
-struct Fields {
-    number: String,
-    topic: String,
-    formula: String,
-    subject: String,
-    marks: String,
+/// What a table says about a question; of a proof, what is to be shown.
+fn cells(entry: &Entry) -> [String; 5] {
+    let formula = entry.goal.as_ref().unwrap_or(&entry.formula);
+    [
+        entry.number.to_string(),
+        entry.topic.clone(),
+        formula.clone(),
+        entry.subject.clone(),
+        entry.marks.to_string(),
+    ]
 }
 
-impl Fields {
-    fn of(index: usize, question: &Question<'_>) -> Self {
-        Fields {
-            number: (index + 1).to_string(),
-            topic: question
-                .source
-                .map_or_else(String::new, |(topic, _)| topic.key.clone()),
-            formula: equation(question.formula(), question.table(), Spelling::Ascii),
-            subject: name(question.subject(), question.table(), Spelling::Ascii),
-            marks: question.marks.to_string(),
-        }
+fn result_value(asked: &Asked<'_>) -> Value {
+    let entry = &asked.ready.entry;
+    let told = scripts::told(&asked.ready, &asked.script, Spelling::Ascii);
+    let mut value = Map::new();
+    value.insert("number".into(), entry.number.into());
+    value.insert("key".into(), entry.key.clone().into());
+    if let Some(goal) = &entry.goal {
+        value.insert("kind".into(), entry.kind.as_str().into());
+        value.insert("topic".into(), entry.topic.as_str().into());
+        value.insert("goal".into(), goal.as_str().into());
+    } else {
+        value.insert("topic".into(), entry.topic.as_str().into());
+        value.insert("formula".into(), entry.formula.as_str().into());
+        value.insert("subject".into(), entry.subject.as_str().into());
     }
-
-    fn cells(&self) -> [&str; 5] {
-        [
-            &self.number,
-            &self.topic,
-            &self.formula,
-            &self.subject,
-            &self.marks,
-        ]
-    }
-}
-
-fn question_value(index: usize, question: &Question<'_>) -> serde_json::Map<String, Value> {
-    let fields = Fields::of(index, question);
-    let mut value = serde_json::Map::new();
-    value.insert("number".into(), (index + 1).into());
-    value.insert("key".into(), question.key().into());
-    value.insert("topic".into(), fields.topic.into());
-    value.insert("formula".into(), fields.formula.into());
-    value.insert("subject".into(), fields.subject.into());
-    value.insert("marks".into(), question.marks.into());
-    value
-}
-
-fn result_value(index: usize, asked: &Asked<'_>) -> Value {
-    let mut value = question_value(index, &asked.question);
+    value.insert("marks".into(), entry.marks.into());
     value.insert("answer".into(), asked.typed.as_str().into());
-    value.insert("verdict".into(), asked.verdict().into());
-    value.insert("awarded".into(), asked.awarded().into());
-    let (read_as, evidence, notes, message) = match &asked.result {
-        Result::Judged(marked) => {
+    value.extend(script_value(&asked.ready, &asked.script, &told));
+    Value::Object(value)
+}
+
+/// A marked answer for another program.
+#[must_use]
+pub fn script_value(ready: &Ready<'_>, script: &Script, told: &Told) -> Map<String, Value> {
+    let mut value = Map::new();
+    value.insert("verdict".into(), script.word.key().into());
+    value.insert("awarded".into(), script.awarded.into());
+    value.insert("available".into(), script.available.into());
+    let mut read_as = Value::Null;
+    let mut evidence = Value::Null;
+    let mut slip = Value::Null;
+    let mut notes: Vec<&str> = Vec::new();
+    match (&ready.task, &script.detail) {
+        (Task::Rearrangement(question), Detail::Answer(marked, explanation)) => {
             let words = Words {
                 table: &marked.table,
                 spelling: Spelling::Ascii,
             };
-            let remark = words.answer(
-                &marked.judgement,
-                &marked.reading.chain,
-                &asked.question.formula().symbols(),
-                asked.question.subject(),
-            );
-            let read_as = words.read_as(&marked.reading.chain, asked.question.subject());
-            let notes: Vec<&str> = marked
-                .judgement
-                .notes
-                .iter()
-                .map(|note| note.key())
-                .collect();
-            let evidence = marked
-                .judgement
-                .evidence
-                .as_ref()
-                .map(|evidence| match evidence {
-                    Evidence::Proof => "proof",
-                    Evidence::Counterexample(_) => "counterexample",
-                    Evidence::Numerical { .. } => "numerical",
-                });
-            let message = remark.told.join(" ").replace('\u{a0}', " ");
-            (Value::from(read_as), Value::from(evidence), notes, message)
+            let subject = question.subject();
+            read_as = words.read_as(&marked.reading.chain, subject).into();
+            notes.extend(marked.judgement.notes.iter().map(|note| note.key()));
+            if let Some(found) = &marked.judgement.evidence {
+                evidence = evidence_value(found, &marked.table);
+            }
+            slip = slip_value(explanation.as_ref(), subject, &marked.table);
         }
-        Result::Unreadable(fault) => (Value::Null, Value::Null, Vec::new(), fault.render()),
-        Result::Unanswered => (Value::Null, Value::Null, Vec::new(), String::new()),
-    };
+        (Task::Rearrangement(question), Detail::Unreadable(_, Some(strange))) => {
+            let table = &strange.marked.table;
+            slip = slip_value(Some(&strange.explanation), question.subject(), table);
+        }
+        (Task::Rearrangement(question), Detail::Working(lines)) => {
+            let table = &lines.worked.table;
+            let subject = question.subject();
+            let working = &lines.worked.working;
+            slip = slip_value(lines.explanation(), subject, table);
+            if let Some(bad) = working.first_bad
+                && let Some(found) = &working.lines[bad].evidence
+            {
+                evidence = evidence_value(found, table);
+            }
+            let judged: Vec<Value> = working
+                .lines
+                .iter()
+                .zip(&lines.places)
+                .map(|(line, place)| {
+                    let mut value = line_value(line, &lines.places, subject, table);
+                    if let Some(fields) = value.as_object_mut() {
+                        fields.insert("line".into(), (*place).into());
+                    }
+                    value
+                })
+                .collect();
+            value.insert("lines".into(), judged.into());
+            value.insert("first_bad".into(), lines.first_bad().into());
+        }
+        (Task::Proof(_), Detail::Proof(judged)) => {
+            let mut response = super::judge::proof::response(judged);
+            for field in ["lines", "first_bad"] {
+                if let Some(found) = response.remove(field) {
+                    value.insert(field.into(), found);
+                }
+            }
+            if let Some(last) = judged.report.lines.last() {
+                let table = judged.vocabulary.table();
+                read_as = equation_line(&last.chain, table, Spelling::Ascii).into();
+            }
+        }
+        _ => {}
+    }
     value.insert("read_as".into(), read_as);
     value.insert("evidence".into(), evidence);
+    value.insert("slip".into(), slip);
     value.insert("notes".into(), notes.into());
-    value.insert("message".into(), message.into());
-    Value::Object(value)
+    value.insert("message".into(), told.remark.as_str().into());
+    value
 }
 
 fn print_csv(out: &mut impl Write, results: &[Asked<'_>]) -> io::Result<()> {
     writeln!(
         out,
-        "number,topic,formula,subject,marks,answer,verdict,awarded"
+        "number,topic,formula,subject,marks,answer,verdict,awarded,slip,remark"
     )?;
-    for (index, asked) in results.iter().enumerate() {
-        let fields = Fields::of(index, &asked.question);
-        let awarded = asked.awarded().to_string();
-        let typed = crate::show::escape::escape(&asked.typed);
-        let cells = fields
-            .cells()
-            .into_iter()
-            .chain([typed.as_ref(), asked.verdict(), &awarded]);
+    for asked in results {
+        let told = scripts::told(&asked.ready, &asked.script, Spelling::Ascii);
+        let awarded = asked.script.awarded.to_string();
+        let typed: Vec<_> = asked
+            .typed
+            .lines()
+            .map(crate::show::escape::escape)
+            .collect();
+        let typed = typed.join("\n");
+        let cells = cells(&asked.ready.entry);
+        let cells = cells.iter().map(String::as_str).chain([
+            typed.as_str(),
+            asked.script.word.key(),
+            &awarded,
+            told.slip.unwrap_or_default(),
+            &told.remark,
+        ]);
         writeln!(out, "{}", table::row(cells))?;
     }
     Ok(())

@@ -15,7 +15,7 @@ use super::outcome::{Trouble, misunderstood};
 use super::sheets::Loaded;
 
 /// How many questions there are, if the user does not say.
-const USUAL_COUNT: usize = 10;
+pub const USUAL_COUNT: usize = 10;
 
 /// Questions in their order.
 pub struct Source<'f> {

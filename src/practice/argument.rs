@@ -120,6 +120,15 @@ impl Argument {
         })
     }
 
+    /// Marks that a working can earn: those of the scheme, or the usual two.
+    #[must_use]
+    pub fn marks_to_be_had(&self) -> usize {
+        match self.marks.len() {
+            0 => marks::USUAL,
+            scheme => scheme,
+        }
+    }
+
     /// Grants an approximation.
     pub fn grant(&mut self, approximation: Approximation) {
         if !self.task.granted.contains(&approximation) {

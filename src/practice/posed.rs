@@ -117,7 +117,7 @@ impl<'f> Posed<'f> {
 
     /// Its letters with what the sheet says about them.
     #[must_use]
-    pub fn letters(&self) -> Vec<Letter<'f>> {
+    pub fn letters(&self) -> Vec<Letter<'_>> {
         match &self.asking {
             Asking::Rearrangement(question) => question.letters(),
             Asking::Proof(proving) => proving.letters(),

@@ -25,6 +25,8 @@ use super::{letters, neighbours};
 pub struct Question<'f> {
     /// Where the formula comes from, if it is from a sheet.
     pub source: Option<(&'f Topic, &'f Formula)>,
+    /// What is known of a formula that comes from no sheet.
+    pub setting: Setting,
     /// The letters in which it is asked.
     pub lettering: Lettering,
     /// The formula's symbols with those of its topic that they stand for.
@@ -72,6 +74,20 @@ pub struct Worked {
     pub working: Working,
     /// The letters.
     pub table: SymbolTable,
+}
+
+/// What a question without a sheet is known to be about: that of a quiz in a
+/// file, which stays what it was when sheets change.
+#[derive(Debug, Clone, Default)]
+pub struct Setting {
+    /// The heading of its topic.
+    pub title: Option<String>,
+    /// When the formula holds, in words.
+    pub condition: Option<String>,
+    /// Letters with what they stand for and their units.
+    pub letters: Vec<(Symbol, Option<String>, Option<String>)>,
+    /// Further letters of the topic, with their domains and other spellings.
+    pub further: Vec<(String, Domain, Vec<String>)>,
 }
 
 /// A letter of a formula.
@@ -193,6 +209,7 @@ impl<'f> Question<'f> {
         let problem = Problem::new(equation, subject, vocabulary.table());
         Some(Question {
             source,
+            setting: Setting::default(),
             lettering: Lettering::Sheet,
             origins: Vec::new(),
             vocabulary,
@@ -238,22 +255,59 @@ impl<'f> Question<'f> {
         found.map(|(_, theirs)| *theirs)
     }
 
-    /// The formula's letters with what the sheet says about them.
+    /// The heading of its topic, if it has one.
     #[must_use]
-    pub fn letters(&self) -> Vec<Letter<'f>> {
+    pub fn title(&self) -> Option<&str> {
+        match self.source {
+            Some((topic, _)) => Some(&topic.title),
+            None => self.setting.title.as_deref(),
+        }
+    }
+
+    /// When the formula holds, in words, if that was said.
+    #[must_use]
+    pub fn condition(&self) -> Option<&str> {
+        match self.source {
+            Some((_, formula)) => formula.condition.as_deref(),
+            None => self.setting.condition.as_deref(),
+        }
+    }
+
+    /// The formula's letters, and no others, with their spellings.
+    #[must_use]
+    pub fn vocabulary(&self) -> &Vocabulary {
+        &self.vocabulary
+    }
+
+    /// What the sheet or the setting says about a letter: what it stands for,
+    /// and its unit.
+    fn described(&self, symbol: Symbol) -> (Option<&str>, Option<&str>) {
+        if let Some((topic, _)) = self.source
+            && let Some(theirs) = self.origin(symbol)
+        {
+            let letter = Letter::of(topic, symbol, theirs);
+            return (letter.meaning, letter.unit);
+        }
+        let mut letters = self.setting.letters.iter();
+        match letters.find(|(own, _, _)| *own == symbol) {
+            Some((_, meaning, unit)) => (meaning.as_deref(), unit.as_deref()),
+            None => (None, None),
+        }
+    }
+
+    /// The formula's letters with what is said about them.
+    #[must_use]
+    pub fn letters(&self) -> Vec<Letter<'_>> {
         self.formula()
             .symbols()
             .into_iter()
             .map(|symbol| {
-                let described = self.source.and_then(|(topic, _)| {
-                    let theirs = self.origin(symbol)?;
-                    Some(Letter::of(topic, symbol, theirs))
-                });
-                described.unwrap_or(Letter {
+                let (meaning, unit) = self.described(symbol);
+                Letter {
                     symbol,
-                    meaning: None,
-                    unit: None,
-                })
+                    meaning,
+                    unit,
+                }
             })
             .collect()
     }
@@ -403,6 +457,12 @@ impl<'f> Question<'f> {
     /// were asked can't be read, which is no mistake in physics.
     fn wider(&self) -> Vocabulary {
         let mut wider = self.vocabulary.clone();
+        for (name, domain, aliases) in &self.setting.further {
+            let symbol = wider.declare(name, *domain);
+            for alias in aliases {
+                wider.alias(alias, symbol);
+            }
+        }
         if let Some((topic, _)) = self.source {
             for symbol in topic.vocabulary.table().symbols() {
                 if self.origins.iter().any(|(_, theirs)| *theirs == symbol) {
@@ -428,7 +488,7 @@ fn declare_from(vocabulary: &mut Vocabulary, topic: &Topic, symbol: Symbol) -> S
 }
 
 /// The tree with every symbol exchanged.
-fn relettered(expr: &Expr, moved: &impl Fn(Symbol) -> Symbol) -> Expr {
+pub(super) fn relettered(expr: &Expr, moved: &impl Fn(Symbol) -> Symbol) -> Expr {
     match expr {
         Expr::Symbol(symbol) => Expr::Symbol(moved(*symbol)),
         other => other.map_children(|child| relettered(child, moved)),

@@ -4,6 +4,8 @@
 //! row where another is to be had; topics mixed (interleaving: Rohrer, Dedrick
 //! and Burgess 2014).
 
+use std::ops::RangeInclusive;
+
 use crate::algebra::symbol::Symbol;
 use crate::physics::formulary::{Formula, Formulary, Topic};
 
@@ -28,8 +30,9 @@ struct Item<'f> {
 }
 
 impl<'f> Item<'f> {
-    fn question(&self) -> Option<Question<'f>> {
+    fn question(&self, marks: &RangeInclusive<usize>) -> Option<Question<'f>> {
         Question::from_sheet(self.topic, self.formula, self.subject)
+            .filter(|question| marks.contains(&question.marks))
     }
 }
 
@@ -44,6 +47,8 @@ pub struct Chooser<'f> {
     /// Whether all that is left of this round has a closed form.
     checked: bool,
     last: Option<(usize, usize)>,
+    /// Marks that a question may be worth.
+    marks: RangeInclusive<usize>,
     random: SplitMix,
 }
 
@@ -76,8 +81,16 @@ impl<'f> Chooser<'f> {
             counts: vec![0; formulae],
             checked: false,
             last: None,
+            marks: 1..=usize::MAX,
             random: SplitMix::new(seed),
         }
+    }
+
+    /// Only questions that are worth so many marks.
+    #[must_use]
+    pub fn worth(mut self, marks: RangeInclusive<usize>) -> Self {
+        self.marks = marks;
+        self
     }
 
     /// How many questions there are at most; those without a closed form are
@@ -109,7 +122,8 @@ impl<'f> Chooser<'f> {
 
     /// Drops what has no closed form from the end of a round.
     fn check_the_last(&mut self) {
-        self.left.retain(|item| item.question().is_some());
+        self.left
+            .retain(|item| item.question(&self.marks).is_some());
         self.count();
         self.checked = true;
     }
@@ -170,7 +184,7 @@ impl<'f> Iterator for Chooser<'f> {
             }
             let item = self.left.remove(self.place());
             self.counts[item.formula_number] -= 1;
-            match item.question() {
+            match item.question(&self.marks) {
                 Some(question) => {
                     self.last = Some((item.topic_number, item.formula_number));
                     return Some(question);

@@ -21,6 +21,9 @@ pub fn earned(marks: &[(String, MarkRule)], report: &Report, table: &SymbolTable
         .collect()
 }
 
+/// Marks of a task whose sheet names none.
+pub const USUAL: usize = 2;
+
 /// The marks of a task whose sheet names none: one for a line of working, one
 /// for the result.
 #[must_use]
@@ -29,7 +32,7 @@ pub fn usual(report: &Report) -> (usize, usize) {
         .lines
         .iter()
         .any(|line| line.is_work && line.kind.is_sound() || line.carried_forward);
-    (usize::from(method) + usize::from(report.complete), 2)
+    (usize::from(method) + usize::from(report.complete), USUAL)
 }
 
 fn is_earned(rule: &MarkRule, method: bool, report: &Report, table: &SymbolTable) -> bool {

@@ -3,6 +3,7 @@
 
 pub mod checklist;
 pub mod dates;
+pub mod deeds;
 pub mod definition;
 pub mod derivation;
 pub mod escape;
@@ -11,7 +12,9 @@ pub mod figures;
 pub mod formulae;
 pub mod grid;
 pub mod line;
+pub mod papers;
 pub mod remarks;
+pub mod scripts;
 pub mod slips;
 pub mod steps;
 pub mod table;

@@ -507,7 +507,7 @@ fn sum_terms(expr: &Expr) -> Vec<Term> {
 }
 
 /// The one term of `right` that has another sign in `wrong`.
-fn flipped_term(right: &Expr, wrong: &Expr) -> Option<Term> {
+pub(super) fn flipped_term(right: &Expr, wrong: &Expr) -> Option<Term> {
     let (first, second) = (sum_terms(right), sum_terms(wrong));
     if first.len() != second.len() {
         return None;
@@ -522,7 +522,7 @@ fn flipped_term(right: &Expr, wrong: &Expr) -> Option<Term> {
     }
 }
 
-fn lost_term(right: &Expr, wrong: &Expr) -> Option<Expr> {
+pub(super) fn lost_term(right: &Expr, wrong: &Expr) -> Option<Expr> {
     let left = sum_terms(wrong);
     sum_terms(right)
         .into_iter()
@@ -550,7 +550,7 @@ fn flat_factors(expr: &Expr) -> Vec<Factor> {
     found
 }
 
-fn lost_factor(right: &Expr, wrong: &Expr) -> Option<Expr> {
+pub(super) fn lost_factor(right: &Expr, wrong: &Expr) -> Option<Expr> {
     let left = flat_factors(wrong);
     flat_factors(right)
         .into_iter()
@@ -559,7 +559,7 @@ fn lost_factor(right: &Expr, wrong: &Expr) -> Option<Expr> {
 }
 
 /// The numbers of `right` that `wrong` lacks, or has on the other side.
-fn changed_number(right: &Expr, wrong: &Expr) -> Option<Expr> {
+pub(super) fn changed_number(right: &Expr, wrong: &Expr) -> Option<Expr> {
     let left = flat_factors(wrong);
     let gone: Vec<Factor> = flat_factors(right)
         .into_iter()
@@ -576,7 +576,7 @@ fn changed_number(right: &Expr, wrong: &Expr) -> Option<Expr> {
 }
 
 /// The one factor that is on the other side of the fraction.
-fn moved_factor(right: &Expr, wrong: &Expr) -> Option<Factor> {
+pub(super) fn moved_factor(right: &Expr, wrong: &Expr) -> Option<Factor> {
     let left = flat_factors(wrong);
     let mut moved = flat_factors(right).into_iter().filter(|factor| {
         left.contains(&Factor {

@@ -4,5 +4,6 @@
 pub mod clock;
 pub mod journal;
 pub mod locations;
+pub mod quizzes;
 pub mod record;
 pub mod sheets;

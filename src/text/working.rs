@@ -49,15 +49,10 @@ fn after<'t>(text: &'t str, word: &str) -> Option<&'t str> {
     Some(rest.trim_start_matches([' ', '\t', ',', ':']))
 }
 
-/// Reads a line of a working.
-///
-/// # Errors
-/// As [`read`].
-pub fn read_working(
-    text: &str,
-    vocabulary: &mut Vocabulary,
-    undeclared: Undeclared,
-) -> Result<WorkingLine, Diagnostic> {
+/// The maths of a line without the words and signs in front and the stop
+/// behind, and whether one of the words brings in a letter.
+#[must_use]
+pub fn bare<'t>(text: &'t str, vocabulary: &Vocabulary) -> (&'t str, bool) {
     let mut rest = text.trim().trim_end_matches([',', ';', '.']).trim_end();
     let mut brings_in = false;
     'words: loop {
@@ -72,6 +67,19 @@ pub fn read_working(
         }
         break;
     }
+    (rest, brings_in)
+}
+
+/// Reads a line of a working.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_working(
+    text: &str,
+    vocabulary: &mut Vocabulary,
+    undeclared: Undeclared,
+) -> Result<WorkingLine, Diagnostic> {
+    let (mut rest, brings_in) = bare(text, vocabulary);
     let goes_on = rest.starts_with(['=', '＝']) && !rest.starts_with("==");
     if goes_on {
         rest = rest.trim_start_matches(['=', '＝']).trim_start();

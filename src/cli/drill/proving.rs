@@ -58,7 +58,8 @@ impl Drill<'_, '_> {
             return Ok(());
         };
         let out = &mut self.out;
-        asking::print_heading(out, heading, Some(proving.topic), proving.marks(), style)?;
+        let title = Some(proving.topic.title.as_str());
+        asking::print_heading(out, heading, title, proving.marks(), style)?;
         let mut say = |text: &str| writeln!(out, "{}", wrapped(text, "   ", "   ", style.width));
         let statement = escape(&proving.proof.statement);
         let usual = proving.lettering == Lettering::Sheet;

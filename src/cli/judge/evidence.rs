@@ -50,7 +50,7 @@ pub(super) fn number_value(shown: &Shown) -> Value {
     }
 }
 
-pub(super) fn evidence_value(evidence: &Evidence, table: &SymbolTable) -> Value {
+pub(crate) fn evidence_value(evidence: &Evidence, table: &SymbolTable) -> Value {
     match evidence {
         Evidence::Proof => json!({ "kind": "proof" }),
         Evidence::Numerical { points, digits } => {

@@ -7,9 +7,9 @@ pub(crate) mod evidence;
 mod isolate;
 pub(crate) mod line;
 pub(crate) mod proof;
-mod rearrange;
+pub(crate) mod rearrange;
 mod request;
-mod working;
+pub(crate) mod working;
 
 use std::io::{self, BufRead, BufReader, Read, Write};
 

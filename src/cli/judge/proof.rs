@@ -66,7 +66,7 @@ impl Proofs {
     }
 }
 
-fn response(judged: &Judged) -> Map<String, Value> {
+pub(crate) fn response(judged: &Judged) -> Map<String, Value> {
     let report = &judged.report;
     let table = judged.vocabulary.table();
     let lines: Vec<Value> = report

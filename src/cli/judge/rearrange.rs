@@ -41,7 +41,7 @@ pub(super) struct Prepared {
 
 /// A slip as the machine interface has it: the first one's name, a second one
 /// beside it.
-pub(super) fn slip_value(
+pub(crate) fn slip_value(
     explanation: Option<&Explanation>,
     subject: Symbol,
     table: &SymbolTable,

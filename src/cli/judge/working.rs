@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::reason::equation::Relation;
 use crate::reason::slip::Slips;
 use crate::reason::working::{self, Basis};
@@ -77,32 +78,7 @@ pub(super) fn respond(
             })),
             Ok(_) => {
                 let Some(line) = next.next() else { break };
-                let uses: Vec<Value> = match line.follows {
-                    Some(Basis::Formula) => vec!["formula".into()],
-                    Some(Basis::Line(number)) => vec![places[number].into()],
-                    None => Vec::new(),
-                };
-                let relation = match (line.follows, line.relation) {
-                    // It follows, although it was not shown to lose nothing.
-                    (Some(_), Relation::Different | Relation::Undecided(_)) => Relation::Loses,
-                    (_, relation) => relation,
-                };
-                told.push(json!({
-                    "verdict": relation_word(relation),
-                    "uses": uses,
-                    "evidence": line
-                        .evidence
-                        .as_ref()
-                        .map_or(Value::Null, |evidence| evidence_value(evidence, table)),
-                    "slip": slip_value(
-                        line.explanation.as_ref(),
-                        prepared.problem.subject(),
-                        table,
-                    ),
-                    "notes": line.notes.iter().map(crate::reason::verdict::Note::key).collect::<Vec<_>>(),
-                    "marks": line.marks,
-                    "read_as": explicit_chain(&line.chain, table),
-                }));
+                told.push(line_value(line, &places, prepared.problem.subject(), table));
             }
         }
     }
@@ -135,4 +111,39 @@ pub(super) fn respond(
         json!({ "awarded": judged.awarded, "available": judged.available, "lost": lost }),
     );
     Ok(response)
+}
+
+/// A judged line; `places` says where each readable line is among all lines.
+pub(crate) fn line_value(
+    line: &working::JudgedLine,
+    places: &[usize],
+    subject: Symbol,
+    table: &SymbolTable,
+) -> Value {
+    let uses: Vec<Value> = match line.follows {
+        Some(Basis::Formula) => vec!["formula".into()],
+        Some(Basis::Line(number)) => vec![places[number].into()],
+        None => Vec::new(),
+    };
+    let relation = match (line.follows, line.relation) {
+        // It follows, although it was not shown to lose nothing.
+        (Some(_), Relation::Different | Relation::Undecided(_)) => Relation::Loses,
+        (_, relation) => relation,
+    };
+    json!({
+        "verdict": relation_word(relation),
+        "uses": uses,
+        "evidence": line
+            .evidence
+            .as_ref()
+            .map_or(Value::Null, |evidence| evidence_value(evidence, table)),
+        "slip": slip_value(
+            line.explanation.as_ref(),
+            subject,
+            table,
+        ),
+        "notes": line.notes.iter().map(crate::reason::verdict::Note::key).collect::<Vec<_>>(),
+        "marks": line.marks,
+        "read_as": explicit_chain(&line.chain, table),
+    })
 }

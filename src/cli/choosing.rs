@@ -1,0 +1,138 @@
+//! The questions of a quiz: from a file, from sheets, or about one formula.
+
+use std::path::Path;
+
+use crate::practice::attempt::Kind;
+use crate::practice::item::{What, items};
+use crate::practice::paper::Paper;
+use crate::practice::quiz::Chooser;
+use crate::practice::script::{Ready, Task};
+use crate::practice::seed::SplitMix;
+use crate::show::escape::escape;
+use crate::show::papers;
+use crate::store::quizzes;
+
+use super::args::Quiz;
+use super::outcome::{Trouble, misunderstood};
+use super::sheets::Loaded;
+use super::source::{self, USUAL_COUNT, fresh_seed};
+use super::style::Style;
+
+/// Questions in their order.
+pub struct Chosen<'f> {
+    /// The questions.
+    pub questions: Box<dyn Iterator<Item = Ready<'f>> + 'f>,
+    /// The seed, if it decides anything.
+    pub seed: Option<u64>,
+    /// Whether one of them wants several lines.
+    pub wants_lines: bool,
+}
+
+/// The questions of a quiz file, made ready.
+///
+/// # Errors
+/// When the file or a question in it can't be read.
+pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
+    let shown = path.to_string_lossy();
+    let shown = escape(&shown);
+    let paper = match quizzes::read(path) {
+        Ok(paper) => paper,
+        Err(told) => return misunderstood(format!("I can't read {shown}: {}.", escape(&told))),
+    };
+    let mut ready = Vec::with_capacity(paper.questions.len());
+    for entry in &paper.questions {
+        match Ready::new(entry.clone()) {
+            Ok(question) => ready.push(question),
+            Err(told) => {
+                return misunderstood(format!("{shown}, question {}: {told}", entry.number));
+            }
+        }
+    }
+    Ok((paper, ready))
+}
+
+/// A change of subject, ready to be asked.
+fn ready(question: crate::practice::question::Question<'_>) -> Ready<'_> {
+    Ready {
+        entry: papers::rearrangement(&question),
+        task: Task::Rearrangement(Box::new(question)),
+    }
+}
+
+/// Questions about one formula that was typed.
+///
+/// # Errors
+/// When it can't be read, or there is nothing to ask about it.
+pub fn from_formula(
+    arguments: &Quiz,
+    formula: &str,
+    style: &Style,
+) -> Result<Chosen<'static>, Trouble> {
+    let source = source::from_formula(&arguments.practice, formula, style.spelling)?;
+    Ok(Chosen {
+        questions: Box::new(source.questions.take(source.count).map(ready)),
+        seed: source.seed,
+        wants_lines: false,
+    })
+}
+
+/// Questions from the sheets: rearrangements, if no kind is named.
+///
+/// # Errors
+/// When there is nothing to ask.
+pub fn from_sheets<'f>(arguments: &Quiz, loaded: &'f Loaded) -> Result<Chosen<'f>, Trouble> {
+    let practice = &arguments.practice;
+    let count = practice.count.map_or(USUAL_COUNT, |count| count as usize);
+    let seed = practice.seed.unwrap_or_else(fresh_seed);
+    let kinds: Vec<Kind> = arguments.kinds.iter().map(|kind| kind.kind()).collect();
+    let wants = |kind: Kind| kinds.contains(&kind);
+    if wants(Kind::Definition) {
+        return misunderstood("A quiz can't ask for definitions yet; leave that kind out.");
+    }
+    let topics = |topic: &crate::physics::formulary::Topic| {
+        loaded.wants(topic) && (!practice.only || loaded.is_own(topic))
+    };
+    let fewest = arguments.marks.map_or(1, |marks| marks.fewest);
+    let most = arguments.marks.map_or(usize::MAX, |marks| marks.most);
+    let mut queues: Vec<Box<dyn Iterator<Item = Ready<'f>> + 'f>> = Vec::new();
+    if kinds.is_empty() || wants(Kind::Rearrangement) {
+        let chooser = Chooser::new(&loaded.formulary, topics, seed).worth(fewest..=most);
+        queues.push(Box::new(chooser.map(ready)));
+    }
+    if wants(Kind::Proof) {
+        let mut proofs = Vec::new();
+        for item in items(&loaded.formulary, topics) {
+            if let What::Proof(proof) = item.what {
+                let entry = papers::proof(item.topic, proof);
+                if (fewest..=most).contains(&entry.marks) {
+                    proofs.push(entry);
+                }
+            }
+        }
+        SplitMix::new(seed).shuffle(&mut proofs);
+        // A proof that this program's own reader refuses is not asked.
+        let ready: Vec<Ready<'static>> = proofs
+            .into_iter()
+            .take(count)
+            .filter_map(|entry| Ready::new(entry).ok())
+            .collect();
+        queues.push(Box::new(ready.into_iter().cycle()));
+    }
+    let mut queues: Vec<_> = queues.into_iter().map(Iterator::peekable).collect();
+    queues.retain_mut(|queue| queue.peek().is_some());
+    if queues.is_empty() {
+        return misunderstood(source::NOTHING);
+    }
+    // Kinds in turn; each queue is endless.
+    let mut turn = 0;
+    let questions = std::iter::from_fn(move || {
+        let place = turn % queues.len();
+        turn += 1;
+        queues[place].next()
+    });
+    Ok(Chosen {
+        questions: Box::new(questions.take(count)),
+        seed: Some(seed),
+        wants_lines: wants(Kind::Proof),
+    })
+}

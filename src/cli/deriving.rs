@@ -1,0 +1,114 @@
+//! A proof as a question, and a working for it with what became of each line.
+
+use std::io::{self, Write};
+
+use crate::algebra::expr::Expr;
+use crate::practice::argument::{Argument, Judged};
+use crate::practice::paper::Entry;
+use crate::show::derivation::Words;
+use crate::show::escape::escape;
+use crate::show::line::equation_line;
+use crate::show::wrap::{unbroken, wrapped};
+
+use super::asking::marks;
+use super::style::Style;
+
+/// Prints what is to be shown, from what.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_question(
+    out: &mut impl Write,
+    heading: &str,
+    entry: &Entry,
+    argument: &Argument,
+    style: &Style,
+) -> io::Result<()> {
+    let worth = marks(argument.marks_to_be_had());
+    let heading = match &entry.title {
+        Some(title) => format!("{heading} {} ({worth})", escape(title)),
+        None => format!("{heading} ({worth})"),
+    };
+    writeln!(
+        out,
+        "{}",
+        style.heading(&wrapped(&heading, "", "   ", style.width))
+    )?;
+    if let Some(statement) = &entry.statement {
+        writeln!(
+            out,
+            "{}",
+            wrapped(&escape(statement), "   ", "   ", style.width)
+        )?;
+    }
+    let mut line = |word: &str, chain: &[Expr]| {
+        let maths = equation_line(chain, argument.vocabulary.table(), style.spelling);
+        writeln!(
+            out,
+            "{}",
+            wrapped(&unbroken(&maths), word, "            ", style.width)
+        )
+    };
+    for chain in &argument.task.given {
+        line("     given ", chain)?;
+    }
+    for chain in &argument.task.helpers {
+        line("     let   ", chain)?;
+    }
+    line("     show  ", &argument.task.goal)?;
+    if let Some(condition) = &entry.condition {
+        let condition = format!("when {}", escape(condition));
+        writeln!(
+            out,
+            "{}",
+            wrapped(&condition, "     ", "     ", style.width)
+        )?;
+    }
+    Ok(())
+}
+
+/// Prints each line as it was typed, with its verdict, and what came of the
+/// whole.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_derivation(
+    out: &mut impl Write,
+    typed: &[&str],
+    judged: &Judged,
+    given: &[String],
+    style: &Style,
+) -> io::Result<()> {
+    let words = Words {
+        table: judged.vocabulary.table(),
+        spelling: style.spelling,
+        given,
+    };
+    let lines = judged.report.lines.iter().zip(&judged.unreadable);
+    for (number, ((line, unreadable), typed)) in lines.zip(typed).enumerate() {
+        let remark = words.line(number, line);
+        let label = format!("   {:>3}  ", number + 1);
+        writeln!(
+            out,
+            "{}",
+            wrapped(&escape(typed), &label, "          ", style.width)
+        )?;
+        writeln!(out, "        {}", style.verdict(remark.mood, remark.word))?;
+        for told in &remark.told {
+            writeln!(
+                out,
+                "{}",
+                wrapped(told, "        ", "        ", style.width)
+            )?;
+        }
+        if let Some(fault) = unreadable {
+            for row in fault.render().lines() {
+                writeln!(out, "        {row}")?;
+            }
+        }
+    }
+    let told = words.whole(&judged.report);
+    writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+    let (awarded, available) = judged.marks;
+    writeln!(out, "   Marks for the working: {awarded} of {available}.")
+}

@@ -1,0 +1,623 @@
+//! A question of a quiz made ready, and what comes of an answer to it.
+//!
+//! The marks are those of `reason::working` and `reason::marks`; this only
+//! leads an answer there, whether it is one line or several.
+
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::Domain;
+use crate::physics::marking::{MarkRule, rule};
+use crate::reason::equation::Relation;
+use crate::reason::proof::{Kind, MOST_LINES};
+use crate::reason::slip::Explanation;
+use crate::reason::verdict::Verdict;
+use crate::text::working::{bare, read_working};
+use crate::text::{
+    Diagnostic, DiagnosticKind, Readings, Span, Undeclared, Vocabulary, read, read_equation,
+};
+
+use super::argument::{Argument, Judged};
+use super::paper::{Described, Entry};
+use super::question::{Marked, Question, Setting, TypedLine, Worked, relettered};
+
+/// A question that answers can be held against. Any number of threads may do
+/// so at once.
+#[derive(Debug, Clone)]
+pub struct Ready<'f> {
+    /// The question as the quiz has it.
+    pub entry: Entry,
+    /// What is asked.
+    pub task: Task<'f>,
+}
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub enum Task<'f> {
+    /// Make a letter the subject.
+    Rearrangement(Box<Question<'f>>),
+    /// Show a result.
+    Proof(Box<Argument>),
+}
+
+/// What came of an answer, in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Word {
+    /// It is right.
+    Right,
+    /// What stands there is true, but it does not reach the end.
+    Unfinished,
+    /// It is wrong.
+    Wrong,
+    /// The program can't tell: a person must look.
+    Undecided,
+    /// It can't be read.
+    Unreadable,
+    /// There is nothing.
+    NotAnswered,
+}
+
+impl Word {
+    /// The word, for people and programs.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Word::Right => "right",
+            Word::Unfinished => "unfinished",
+            Word::Wrong => "wrong",
+            Word::Undecided => "undecided",
+            Word::Unreadable => "unreadable",
+            Word::NotAnswered => "not-answered",
+        }
+    }
+}
+
+/// An answer, marked.
+#[derive(Debug, Clone)]
+pub struct Script {
+    /// What came of it, in a word.
+    pub word: Word,
+    /// Marks that it earns.
+    pub awarded: usize,
+    /// Marks that could be had: none where the program can't tell, so that
+    /// this costs nobody anything.
+    pub available: usize,
+    /// The rest, for whoever puts it into words.
+    pub detail: Detail,
+}
+
+/// What there is to say about an answer.
+#[derive(Debug, Clone)]
+pub enum Detail {
+    /// Nothing.
+    Nothing,
+    /// It can't be read; where all but a strange letter is right, the slip.
+    Unreadable(Box<Diagnostic>, Option<Box<Strange>>),
+    /// One line.
+    Answer(Box<Marked>, Option<Explanation>),
+    /// Several lines.
+    Working(Box<Lines>),
+    /// The lines of a proof.
+    Proof(Box<Judged>),
+}
+
+/// A slip in an answer with a letter that the question does not have.
+#[derive(Debug, Clone)]
+pub struct Strange {
+    /// The slip.
+    pub explanation: Explanation,
+    /// The answer, with the letter read as one of its own.
+    pub marked: Marked,
+}
+
+/// Lines of working, judged.
+#[derive(Debug, Clone)]
+pub struct Lines {
+    /// Those that can be read, and the marks.
+    pub worked: Worked,
+    /// Where each of them is among all lines.
+    pub places: Vec<usize>,
+    /// Those that can't be read, with their places.
+    pub unreadable: Vec<(usize, Diagnostic)>,
+}
+
+impl Lines {
+    /// The first line that does not follow, among all lines.
+    #[must_use]
+    pub fn first_bad(&self) -> Option<usize> {
+        let bad = self.worked.working.first_bad?;
+        self.places.get(bad).copied()
+    }
+
+    /// The slip at the first line that does not follow, if one explains it.
+    #[must_use]
+    pub fn explanation(&self) -> Option<&Explanation> {
+        let working = &self.worked.working;
+        working.lines.get(working.first_bad?)?.explanation.as_ref()
+    }
+}
+
+impl Ready<'static> {
+    /// Gets a question of a quiz ready.
+    ///
+    /// # Errors
+    /// What is wrong with it, in a sentence or more.
+    pub fn new(entry: Entry) -> Result<Self, String> {
+        let task = match entry.kind.as_str() {
+            "" | "rearrangement" => Task::Rearrangement(Box::new(rearrangement(&entry)?)),
+            "proof" => Task::Proof(Box::new(proof(&entry)?)),
+            other => {
+                return Err(format!(
+                    "This program knows no questions of the kind {other:?}."
+                ));
+            }
+        };
+        Ok(Ready { entry, task })
+    }
+}
+
+impl Ready<'_> {
+    /// Marks that it is worth.
+    #[must_use]
+    pub fn marks(&self) -> usize {
+        match &self.task {
+            Task::Rearrangement(question) => question.marks,
+            Task::Proof(argument) => argument.marks_to_be_had(),
+        }
+    }
+
+    /// Marks an answer: one line, or a working of several.
+    #[must_use]
+    pub fn mark(&self, answer: &str) -> Script {
+        let lines: Vec<&str> = answer
+            .lines()
+            .map(str::trim)
+            .filter(|line| !line.is_empty())
+            .collect();
+        if lines.is_empty() {
+            return self.script(Word::NotAnswered, 0, Detail::Nothing);
+        }
+        if lines.len() > MOST_LINES {
+            let fault = Diagnostic::new(
+                DiagnosticKind::TooLong,
+                format!("This working is too long; the most that I read is {MOST_LINES} lines."),
+                "",
+                Span::default(),
+            );
+            return self.script(
+                Word::Unreadable,
+                0,
+                Detail::Unreadable(Box::new(fault), None),
+            );
+        }
+        match (&self.task, &lines[..]) {
+            (Task::Rearrangement(question), [line]) => self.one_line(question, line),
+            (Task::Rearrangement(question), lines) => self.several(question, lines),
+            (Task::Proof(argument), lines) => self.shown(argument, lines),
+        }
+    }
+
+    fn script(&self, word: Word, awarded: usize, detail: Detail) -> Script {
+        let undecided = word == Word::Undecided;
+        Script {
+            word,
+            awarded: if undecided { 0 } else { awarded },
+            available: if undecided { 0 } else { self.marks() },
+            detail,
+        }
+    }
+
+    fn one_line(&self, question: &Question<'_>, line: &str) -> Script {
+        let (bare, _) = bare(line, question.vocabulary());
+        let read_line = match question.read(line).or_else(|fault| {
+            // "So v = ...": words in front say nothing about the maths.
+            question.read(bare).map_err(|_| fault)
+        }) {
+            Ok(read_line) => read_line,
+            Err(fault) => {
+                let strange = strange(question, line, &fault).map(Box::new);
+                return self.script(Word::Unreadable, 0, Detail::Unreadable(fault, strange));
+            }
+        };
+        let marked = question.marked(&read_line);
+        match marked.judgement.verdict {
+            Verdict::Right => self.script(
+                Word::Right,
+                question.marks,
+                Detail::Answer(Box::new(marked), None),
+            ),
+            Verdict::Undecided(_) => {
+                self.script(Word::Undecided, 0, Detail::Answer(Box::new(marked), None))
+            }
+            Verdict::Wrong => {
+                // A line on the way earns what a working earns with it.
+                if !question.is_answer(&read_line) {
+                    let worked = self.worked(question, vec![read_line], vec![0], Vec::new());
+                    if worked.awarded > 0 {
+                        return worked;
+                    }
+                }
+                let explanation = question.explain(&marked);
+                let detail = Detail::Answer(Box::new(marked), explanation);
+                self.script(Word::Wrong, 0, detail)
+            }
+        }
+    }
+
+    fn several(&self, question: &Question<'_>, lines: &[&str]) -> Script {
+        let mut vocabulary = question.vocabulary().clone();
+        let mut typed: Vec<TypedLine> = Vec::new();
+        let mut places = Vec::new();
+        let mut unreadable = Vec::new();
+        for (place, line) in lines.iter().enumerate() {
+            match read_working(line, &mut vocabulary, Undeclared::Declare) {
+                Ok(read_line) => {
+                    let mut readings = read_line.readings;
+                    if read_line.goes_on {
+                        let before = typed.last().map(|last| &last.readings);
+                        go_on(&mut readings, before, question);
+                    }
+                    typed.push(TypedLine {
+                        readings,
+                        vocabulary: vocabulary.clone(),
+                    });
+                    places.push(place);
+                }
+                Err(fault) => unreadable.push((place, fault)),
+            }
+        }
+        if typed.is_empty() {
+            let fault = unreadable.swap_remove(0).1;
+            let detail = Detail::Unreadable(Box::new(fault), None);
+            return self.script(Word::Unreadable, 0, detail);
+        }
+        self.worked(question, typed, places, unreadable)
+    }
+
+    fn worked(
+        &self,
+        question: &Question<'_>,
+        typed: Vec<TypedLine>,
+        places: Vec<usize>,
+        unreadable: Vec<(usize, Diagnostic)>,
+    ) -> Script {
+        let worked = question.working(&typed);
+        let working = &worked.working;
+        let open = working
+            .lines
+            .iter()
+            .any(|line| line.follows.is_none() && matches!(line.relation, Relation::Undecided(_)));
+        // Words between the lines that I can't read break no working, as long
+        // as it ends with the answer.
+        let ends = unreadable
+            .last()
+            .is_none_or(|(place, _)| places.last().is_some_and(|last| place < last));
+        let (word, awarded) = if working.complete && ends {
+            (Word::Right, working.awarded)
+        } else if working.first_bad.is_some() {
+            (Word::Wrong, working.awarded)
+        } else if open && ends && ends_right(question, &typed) {
+            (Word::Right, working.available)
+        } else if open {
+            (Word::Undecided, 0)
+        } else {
+            (Word::Unfinished, working.awarded.min(working.available - 1))
+        };
+        let detail = Detail::Working(Box::new(Lines {
+            worked,
+            places,
+            unreadable,
+        }));
+        self.script(word, awarded, detail)
+    }
+
+    fn shown(&self, argument: &Argument, lines: &[&str]) -> Script {
+        let judged = argument.judge(lines.iter().copied());
+        let report = &judged.report;
+        let readable = judged.unreadable.iter().any(Option::is_none);
+        let open = !report.consistent
+            || report
+                .lines
+                .iter()
+                .any(|line| matches!(line.kind, Kind::Undecided(_)));
+        let word = if report.complete {
+            Word::Right
+        } else if !readable {
+            Word::Unreadable
+        } else if open && report.first_bad.is_none() {
+            Word::Undecided
+        } else if report.first_bad.is_some() {
+            Word::Wrong
+        } else {
+            Word::Unfinished
+        };
+        let awarded = judged.marks.0;
+        self.script(word, awarded, Detail::Proof(Box::new(judged)))
+    }
+}
+
+fn ends_right(question: &Question<'_>, typed: &[TypedLine]) -> bool {
+    typed
+        .last()
+        .is_some_and(|last| question.is_answer(last) && question.marked(last).judgement.is_right())
+}
+
+/// A line that begins with an equals sign goes on with the left side of the
+/// line before.
+fn go_on(readings: &mut Readings, before: Option<&Readings>, question: &Question<'_>) {
+    let first = before
+        .and_then(|before| match &before.preferred.chain[..] {
+            [first, _, ..] => Some(first.clone()),
+            _ => None,
+        })
+        .unwrap_or(Expr::Symbol(question.subject()));
+    readings.preferred.chain.insert(0, first.clone());
+    for other in &mut readings.others {
+        other.chain.insert(0, first.clone());
+    }
+}
+
+/// The slip in an answer that has a letter which the question does not have.
+fn strange(question: &Question<'_>, line: &str, fault: &Diagnostic) -> Option<Strange> {
+    if fault.kind != DiagnosticKind::UnknownSymbol {
+        return None;
+    }
+    let mut vocabulary = question.vocabulary().clone();
+    let readings = read(line, &mut vocabulary, Undeclared::Declare).ok()?;
+    let marked = question.marked(&TypedLine {
+        readings,
+        vocabulary,
+    });
+    let explanation = question.explain(&marked)?;
+    Some(Strange {
+        explanation,
+        marked,
+    })
+}
+
+/// The letters that an entry declares.
+fn declared(entry: &Entry) -> Result<(Vocabulary, Vec<(String, Described)>), String> {
+    let mut vocabulary = Vocabulary::new();
+    let mut letters = Vec::new();
+    for (name, value) in &entry.quantities {
+        let described = Described::of(value)
+            .map_err(|fault| format!("What it says about {name:?} can't be read: {fault}."))?;
+        let domain = match described.domain.as_deref() {
+            None => Domain::default(),
+            Some(word) => Domain::from_keyword(word).ok_or_else(|| {
+                format!(
+                    "{word:?} is no domain for {name:?}; there are positive, nonnegative, real \
+                     and acute."
+                )
+            })?,
+        };
+        let symbol = vocabulary.declare(name, domain);
+        for alias in &described.also {
+            vocabulary.alias(alias, symbol);
+        }
+        letters.push((name.clone(), described));
+    }
+    Ok((vocabulary, letters))
+}
+
+fn rearrangement(entry: &Entry) -> Result<Question<'static>, String> {
+    let (mut vocabulary, letters) = declared(entry)?;
+    let unreadable = |fault: Diagnostic| format!("It can't be read.\n{}", fault.render());
+    // The subject first, so that a name of several letters is read as one.
+    let name = entry.subject.trim();
+    if name.is_empty() {
+        return Err("It has no subject.".to_owned());
+    }
+    let subject = match read(name, &mut vocabulary, Undeclared::Declare)
+        .map_err(unreadable)?
+        .preferred
+        .chain[..]
+    {
+        [Expr::Symbol(symbol)] => symbol,
+        _ => return Err(format!("Its subject {name:?} is not a letter.")),
+    };
+    let equation =
+        read_equation(&entry.formula, &mut vocabulary, Undeclared::Declare).map_err(unreadable)?;
+    let symbols = equation.symbols();
+    if !symbols.contains(&subject) {
+        return Err(format!("Its formula has no {name}."));
+    }
+    // The formula's letters and no others, so that a run of letters in an
+    // answer is split by them first.
+    let mut own = Vocabulary::new();
+    let mut setting = Setting {
+        title: entry.title.clone(),
+        condition: entry.condition.clone(),
+        ..Setting::default()
+    };
+    for symbol in &symbols {
+        let table = vocabulary.table();
+        own.declare(table.name(*symbol), table.domain(*symbol));
+    }
+    for (name, described) in letters {
+        let Some(symbol) = vocabulary.lookup(&name) else {
+            continue;
+        };
+        if symbols.contains(&symbol)
+            && let Some(symbol) = own.lookup(&name)
+        {
+            for alias in &described.also {
+                own.alias(alias, symbol);
+            }
+            let own_letter = (symbol, described.name, described.unit);
+            setting.letters.push(own_letter);
+        } else {
+            let domain = vocabulary.table().domain(symbol);
+            setting.further.push((name, domain, described.also));
+        }
+    }
+    let moved = |symbol| {
+        own.lookup(vocabulary.table().name(symbol))
+            .unwrap_or(symbol)
+    };
+    let subject = moved(subject);
+    let equation = Equation::new(
+        relettered(&equation.left, &moved),
+        relettered(&equation.right, &moved),
+    );
+    let vocabulary = own;
+    let mut question = Question::from_equation(equation, subject, vocabulary)
+        .ok_or_else(|| format!("There is nothing to do to free {name}, or no way known here."))?;
+    question.setting = setting;
+    Ok(question)
+}
+
+fn proof(entry: &Entry) -> Result<Argument, String> {
+    let (vocabulary, _) = declared(entry)?;
+    let goal = entry
+        .goal
+        .as_deref()
+        .ok_or_else(|| "It does not say what is to be shown.".to_owned())?;
+    let mut argument = Argument::of_text(
+        entry.given.iter().map(String::as_str),
+        entry.helpers.iter().map(String::as_str),
+        goal,
+        vocabulary,
+    )
+    .map_err(|fault| format!("It can't be read.\n{}", fault.render()))?;
+    for line in &entry.scheme {
+        let Some((code, condition)) = line.trim().split_once(' ') else {
+            return Err(format!("Its mark {line:?} has no condition."));
+        };
+        let rule: MarkRule = rule(condition, &argument.vocabulary);
+        argument.marks.push((code.to_owned(), rule));
+    }
+    for (key, text) in &entry.known {
+        // What has a letter that the question lacks is of no use to it.
+        let mut own = argument.vocabulary.clone();
+        if let Some(text) = text.as_str()
+            && let Ok(equation) = read_equation(text, &mut own, Undeclared::Refuse)
+        {
+            argument.task.known.push((key.clone(), equation));
+        }
+    }
+    Ok(argument)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ready(text: &str) -> Ready<'static> {
+        let entry: Entry = serde_json::from_str(text).unwrap();
+        Ready::new(entry).unwrap()
+    }
+
+    fn check(ready: &Ready, answer: &str, word: Word, awarded: usize, available: usize) {
+        let script = ready.mark(answer);
+        assert_eq!(
+            (script.word, script.awarded, script.available),
+            (word, awarded, available),
+            "{answer:?}"
+        );
+    }
+
+    #[test]
+    fn answers_of_one_line_and_of_several() {
+        let motion = ready(
+            r#"{"formula":"v^2 = u^2 + 2 a s","subject":"a",
+                "quantities":{"v":"real","u":"real","a":"real","s":"real"}}"#,
+        );
+        check(&motion, "", Word::NotAnswered, 0, 2);
+        check(&motion, " \n\n", Word::NotAnswered, 0, 2);
+        check(&motion, "a = (v^2-u^2)/2s", Word::Right, 2, 2);
+        check(&motion, "(v²-u²)/(2s)", Word::Right, 2, 2);
+        check(&motion, "a = (v^2+u^2)/2s", Word::Wrong, 0, 2);
+        check(&motion, "v^2 - u^2 = 2as", Word::Unfinished, 1, 2);
+        check(&motion, "(((", Word::Unreadable, 0, 2);
+        check(&motion, "so v^2 - u^2 = 2as.", Word::Unfinished, 1, 2);
+        check(&motion, "a = 9^9^9^9", Word::Undecided, 0, 0);
+        check(
+            &motion,
+            "v^2 - u^2 = 2as\n\na = (v^2-u^2)/(2s)",
+            Word::Right,
+            2,
+            2,
+        );
+        check(
+            &motion,
+            "v^2 - u^2 = 2as\ndivide by 2s:\n∴ a = (v^2-u^2)/(2s)",
+            Word::Right,
+            2,
+            2,
+        );
+        check(
+            &motion,
+            "a = (v^2-u^2)/2s\n= (v-u)(v+u)/2s",
+            Word::Right,
+            2,
+            2,
+        );
+        check(
+            &motion,
+            "v^2 + u^2 = 2as\na = (v^2+u^2)/(2s)",
+            Word::Wrong,
+            1,
+            2,
+        );
+    }
+
+    #[test]
+    fn a_strange_letter_has_its_slip() {
+        let motion = ready(r#"{"formula":"v = u + a t","subject":"a"}"#);
+        let script = motion.mark("a = (V-u)/t");
+        assert_eq!(script.word, Word::Unreadable);
+        let Detail::Unreadable(_, Some(strange)) = script.detail else {
+            panic!("no slip");
+        };
+        assert_eq!(strange.explanation.slips[0].kind.key(), "wrong-letter");
+    }
+
+    #[test]
+    fn proofs() {
+        let proof = ready(
+            r#"{"kind":"proof","given":["v = u + a t","s = 1/2 (u + v) t"],
+                "goal":"v^2 = u^2 + 2 a s",
+                "scheme":["M1 when t is the subject","M1 when a line has no t","A1 when the result is shown"],
+                "quantities":{"u":"real","v":"real","a":"real","s":"real"}}"#,
+        );
+        assert_eq!(proof.marks(), 3);
+        check(
+            &proof,
+            "t = (v-u)/a\ns = (u+v)(v-u)/(2a)\nv^2 = u^2 + 2as",
+            Word::Right,
+            3,
+            3,
+        );
+        check(&proof, "t = (v-u)/a", Word::Unfinished, 1, 3);
+        check(&proof, "v^2 = u^2 + 2as", Word::Unfinished, 0, 3);
+        check(&proof, "t = (v+u)/a", Word::Wrong, 0, 3);
+        check(&proof, "", Word::NotAnswered, 0, 3);
+    }
+
+    #[test]
+    fn what_is_no_question() {
+        for (text, told) in [
+            (r#"{"kind":"riddle"}"#, "no questions of the kind"),
+            (r#"{"formula":"v = f λ"}"#, "no subject"),
+            (r#"{"formula":"v = f λ","subject":"x"}"#, "has no x"),
+            (r#"{"formula":"v = = λ","subject":"v"}"#, "can't be read"),
+            (r#"{"formula":"v = f λ","subject":"v"}"#, "nothing to do"),
+            (
+                r#"{"formula":"v = f λ","subject":"f","quantities":{"f":"odd"}}"#,
+                "is no domain",
+            ),
+            (
+                r#"{"formula":"v = f λ","subject":"f","quantities":{"f":3}}"#,
+                "can't be read",
+            ),
+            (r#"{"kind":"proof","given":["a = b"]}"#, "to be shown"),
+            (
+                r#"{"kind":"proof","given":["a = b"],"goal":"a = b","scheme":["M1"]}"#,
+                "has no condition",
+            ),
+        ] {
+            let entry: Entry = serde_json::from_str(text).unwrap();
+            let fault = Ready::new(entry).unwrap_err();
+            assert!(fault.contains(told), "{text}: {fault}");
+        }
+    }
+}

@@ -55,6 +55,14 @@ pub enum Verb {
                       json writes it as a file that mark and worksheet read."
     )]
     Quiz(Quiz),
+    /// Mark a class's answers to a quiz.
+    #[command(
+        after_help = "Example: rejig mark --quiz friday.json answers.csv\n\nThe answers are \
+                      comma-separated values with the columns seat, question and answer, or JSON \
+                      Lines with the same fields; an answer may have several lines. The status is \
+                      1 if a row was bad."
+    )]
+    Mark(Mark),
     /// Answer requests of another program: one JSON object a line.
     #[command(
         after_help = "Example: echo '{\"id\":\"1\",\"task\":\"rearrange\",\"formula\":\"v = u + a \
@@ -188,6 +196,47 @@ pub struct Quiz {
         default_value_t = Format::Text
     )]
     pub format: Format,
+}
+
+/// The arguments of `mark`.
+#[derive(Debug, Clone, Args)]
+pub struct Mark {
+    /// The quiz, which `quiz --questions --format json` wrote.
+    #[arg(long, value_name = "FILE")]
+    pub quiz: PathBuf,
+    /// The answers; `-` for standard input.
+    #[arg(value_name = "ANSWERS")]
+    pub answers: PathBuf,
+    /// How the results come out: text is an overview, csv each answer, json
+    /// everything, one object a line.
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
+    pub format: Format,
+    /// Only this table: answers, students, questions or slips.
+    #[arg(long, value_enum, value_name = "TABLE", hide_possible_values = true)]
+    pub table: Option<Table>,
+    /// How many answers are marked at once; as many as there are cores, if
+    /// nothing is said.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub jobs: Option<u16>,
+}
+
+/// One of the tables of `mark`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Table {
+    /// Each answer.
+    Answers,
+    /// Each student's marks.
+    Students,
+    /// How each question went.
+    Questions,
+    /// The slips, with counts.
+    Slips,
 }
 
 /// How a result comes out.

@@ -15,6 +15,7 @@ pub mod judge;
 pub mod keep;
 pub mod keeping;
 pub mod letters;
+pub mod mark;
 pub mod outcome;
 pub mod plan;
 pub mod practice_args;
@@ -63,6 +64,7 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Plan(arguments) => plan::run(&arguments, &style),
         Verb::Journal(arguments) => journal::run(&arguments),
         Verb::Quiz(arguments) => quiz::run(&arguments, &style),
+        Verb::Mark(arguments) => mark::run(&arguments, &style),
         Verb::Rearrange(arguments) => rearrange::run(&arguments, &style),
         Verb::Step(arguments) => step::run(&arguments, &style),
         Verb::Formulae(arguments) => formulae::run(&arguments),

@@ -2,6 +2,7 @@
 //! judges nothing and prints nothing.
 
 pub mod checklist;
+pub mod class;
 pub mod dates;
 pub mod deeds;
 pub mod definition;

@@ -6,10 +6,7 @@ use rejig::store::sheets::{add_from_disk, embedded};
 use unicode_width::UnicodeWidthStr;
 
 /// Subjects that `isolate` finds no closed form for, each with its reason.
-const NO_CLOSED_FORM: &[&str] = &[
-    // A quadratic in tan θ once 1/cos^2 θ is written as 1 + tan^2 θ.
-    "projectiles/path θ",
-];
+const NO_CLOSED_FORM: &[&str] = &[];
 
 #[test]
 fn every_subject_of_every_formula_can_be_reached() {
@@ -48,11 +45,19 @@ fn enough_of_everything() {
     let count = |of: fn(&rejig::physics::formulary::Topic) -> usize| -> usize {
         formulary.topics.iter().map(of).sum()
     };
-    assert!(count(|topic| topic.formulae.len()) >= 250);
-    assert!(count(|topic| topic.proofs.len()) >= 30);
-    assert!(count(|topic| topic.definitions.len()) >= 50);
-    assert!(count(|topic| topic.notations.len()) >= 25);
+    assert!(count(|topic| topic.formulae.len()) >= 380);
+    assert!(count(|topic| topic.proofs.len()) >= 110);
+    assert!(count(|topic| topic.definitions.len()) >= 70);
+    assert!(count(|topic| topic.notations.len()) >= 60);
     for topic in &formulary.topics {
+        assert!(!topic.notations.is_empty(), "{}", topic.key);
+        for formula in &topic.formulae {
+            assert!(
+                formula.condition.is_some(),
+                "{}",
+                topic.formula_key(formula)
+            );
+        }
         for proof in &topic.proofs {
             let last = proof.route.last().map(|line| line.text());
             assert_eq!(

@@ -41,7 +41,8 @@ pub fn point(index: usize, symbols: &[Symbol], table: &SymbolTable) -> Vec<Numbe
             match domain {
                 Domain::Acute => {
                     let (num, den) = if index < PLEASANT {
-                        ANGLES[(place * 3 + index) % ANGLES.len()]
+                        let round = place / ANGLES.len();
+                        ANGLES[(place * 3 + index + round * (index + 1)) % ANGLES.len()]
                     } else {
                         (state.between(1, 156), 100)
                     };
@@ -49,7 +50,11 @@ pub fn point(index: usize, symbols: &[Symbol], table: &SymbolTable) -> Vec<Numbe
                 }
                 _ => {
                     let size = if index < PLEASANT {
-                        Number::from(WHOLE[slot])
+                        // Beyond the list larger ones follow: no two symbols
+                        // may have one value at every point.
+                        Number::from(
+                            WHOLE[slot] + 12 * i64::try_from(place / WHOLE.len()).unwrap_or(0),
+                        )
                     } else {
                         state.fraction(index)
                     };
@@ -138,11 +143,29 @@ mod tests {
     }
 
     #[test]
+    fn no_two_angles_are_always_equal() {
+        let mut table = SymbolTable::new();
+        let symbols: Vec<Symbol> = (0..30)
+            .map(|number| table.intern(&format!("a_{number}"), Domain::Acute))
+            .collect();
+        let points: Vec<Vec<Number>> = (0..12)
+            .map(|index| point(index, &symbols, &table))
+            .collect();
+        for one in 0..symbols.len() {
+            for other in 0..one {
+                let equal = points.iter().filter(|values| values[one] == values[other]);
+                assert!(equal.count() < 6, "{one} and {other}");
+            }
+        }
+    }
+
+    #[test]
     fn values_of_one_point_differ() {
         let mut table = SymbolTable::new();
-        let symbols: Vec<Symbol> = ["a", "b", "c", "d", "e", "f"]
-            .into_iter()
-            .map(|name| table.intern(name, Domain::Positive))
+        // As many as a topic may have: two that lie 12 apart once agreed at
+        // every point, and a false line "followed".
+        let symbols: Vec<Symbol> = (0..40)
+            .map(|number| table.intern(&format!("a_{number}"), Domain::Positive))
             .collect();
         for index in 0..PLEASANT {
             let mut values = point(index, &symbols, &table);

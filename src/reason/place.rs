@@ -159,15 +159,21 @@ impl Place {
 #[must_use]
 pub fn places(triangular: &Triangular, premises: &[Equation], table: &SymbolTable) -> Vec<Place> {
     let mut found = Vec::new();
+    let mut spoken_of = vec![false; table.len()];
+    for symbol in premises.iter().flat_map(Equation::symbols) {
+        spoken_of[symbol.index()] = true;
+    }
     for (index, case) in triangular.cases.iter().enumerate() {
         // Where a premise stays unsolved no value is certain.
         if !case.unsolved.is_empty() || !case.sound {
             continue;
         }
-        let free: Vec<Symbol> = table
+        let mut free: Vec<Symbol> = table
             .symbols()
             .filter(|symbol| !case.rungs.iter().any(|rung| rung.symbol == *symbol))
             .collect();
+        // The small numbers go to what the premises speak of.
+        free.sort_by_key(|symbol| !spoken_of[symbol.index()]);
         let before = found.len();
         for number in 0..CANDIDATES + FURTHER {
             let here = found.len() - before;

@@ -9,6 +9,10 @@ use crate::text::sheet::MAX_SHEET;
 
 /// The sheets that the program carries: file name and text.
 pub const EMBEDDED: &[(&str, &str)] = &[
+    (
+        "measurement.sheet",
+        include_str!("../../formulae/measurement.sheet"),
+    ),
     ("motion.sheet", include_str!("../../formulae/motion.sheet")),
     (
         "projectiles.sheet",
@@ -89,6 +93,10 @@ pub const EMBEDDED: &[(&str, &str)] = &[
     ),
     ("gases.sheet", include_str!("../../formulae/gases.sheet")),
     (
+        "engines.sheet",
+        include_str!("../../formulae/engines.sheet"),
+    ),
+    (
         "quantum.sheet",
         include_str!("../../formulae/quantum.sheet"),
     ),
@@ -97,6 +105,10 @@ pub const EMBEDDED: &[(&str, &str)] = &[
         include_str!("../../formulae/radioactivity.sheet"),
     ),
     ("nuclei.sheet", include_str!("../../formulae/nuclei.sheet")),
+    (
+        "particles.sheet",
+        include_str!("../../formulae/particles.sheet"),
+    ),
     (
         "radiation.sheet",
         include_str!("../../formulae/radiation.sheet"),

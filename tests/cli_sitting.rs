@@ -324,6 +324,107 @@ fn a_change_of_subject_fades_by_its_steps() {
     assert_eq!(supports, [0, 3, 2, 1, 2]);
 }
 
+const SPRING: &str = "topic tiny: Tiny springs
+quantity F: force, N
+quantity k: stiffness, N m^-1
+quantity x: extension, m
+quantity E: energy, J
+formula force: F = k x
+formula energy: E = 1/2 k x^2
+notation stretched: x -> y
+";
+
+#[test]
+fn slips_are_named_kept_and_counted() {
+    let desk = Desk::new(SPRING);
+    let more = ["--marks", "1", "--seed", "2"];
+    // One formula, two items; multiplied where it should be divided, twice.
+    let said = desk.run("drill", "2027-03-01", &more, "quit\n").stdout;
+    let (first, other) = if said.contains("Make k ") {
+        ("k = F x\nk = F/x\n", "x = F k\nx = F/k\n")
+    } else {
+        ("x = F k\nx = F/k\n", "k = F x\nk = F/x\n")
+    };
+    let said = desk.run(
+        "drill",
+        "2027-03-01",
+        &more,
+        &format!("{first}{other}quit\n"),
+    );
+    assert!(
+        said.stdout.contains("Slips to look out for: "),
+        "{}",
+        said.stdout
+    );
+    assert!(said.stdout.contains("(twice)"), "{}", said.stdout);
+    let slips: Vec<Option<String>> = desk
+        .attempts()
+        .into_iter()
+        .map(|attempt| attempt.slip)
+        .collect();
+    assert_eq!(slips.len(), 2);
+    assert_eq!(slips[0].as_deref(), Some("multiplied-for-divided"));
+    assert_eq!(slips[0], slips[1]);
+}
+
+#[test]
+fn a_wrong_answer_in_other_letters_is_told_in_those() {
+    let desk = Desk::new(SPRING);
+    let more = ["--marks", "1", "--seed", "2"];
+    let both = |one: &str, other: &str| -> String { format!("{one}\n{other}\nquit\n") };
+    let input = both("k = F/x", "x = F/k");
+    let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+    if !said.contains("Right at first try: 2 of 2.") {
+        let _ = std::fs::remove_file(&desk.journal);
+        let input = both("x = F/k", "k = F/x");
+        let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+        assert!(said.contains("Right at first try: 2 of 2."), "{said}");
+    }
+    let said = desk.run("drill", "2027-03-02", &more, "7\nquit\n").stdout;
+    let told = said.replace('\n', " ");
+    let formula = said.lines().find(|line| line.contains(" = ")).unwrap();
+    let letters: Vec<char> = formula
+        .chars()
+        .filter(|letter| letter.is_alphabetic())
+        .collect();
+    assert_eq!(letters.len(), 3, "{formula}");
+    assert!(told.contains("Other letters: "), "{said}");
+    let values = &told[told.find("   With ").unwrap() + 8..];
+    let values = &values[..values.find("your line gives").unwrap()];
+    for word in values.split(' ').filter(|word| word.len() == 1) {
+        let letter = word.chars().next().unwrap();
+        let ours = !letter.is_alphabetic() || letters.contains(&letter) || letter == 'a';
+        assert!(ours, "{letter} in {values}");
+    }
+    assert!(
+        letters.iter().any(|letter| values.contains(*letter)),
+        "{values}"
+    );
+}
+
+#[test]
+fn what_was_begun_and_missed_is_counted_at_the_end() {
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", "t = (v + u)/a\nquit\n");
+    assert!(said.contains("Right at first try: 0 of 1."), "{said}");
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", "quit\n");
+    assert!(said.contains("Nothing answered this time."), "{said}");
+}
+
+#[test]
+fn help_says_what_can_be_typed() {
+    let desk = Desk::new(SHEET);
+    let said = desk.proof("2027-03-01", "help\nquit\n");
+    assert!(
+        said.contains("     hint    the next line to make for\n"),
+        "{said}"
+    );
+    let more = ["--kind", "rearrangement"];
+    let said = desk.run("drill", "2027-03-01", &more, "?\nquit\n").stdout;
+    assert!(said.contains("     show    the whole working\n"), "{said}");
+}
+
 #[test]
 fn kinds_are_chosen() {
     let desk = Desk::new(SHEET);

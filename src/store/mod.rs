@@ -4,6 +4,7 @@
 pub mod clock;
 pub mod journal;
 pub mod locations;
+pub mod plain;
 pub mod quizzes;
 pub mod record;
 pub mod sheets;

@@ -10,6 +10,8 @@ use serde::{Deserialize, Serialize};
 use crate::practice::attempt::{Attempt, AttemptId, Kind, Lettering};
 use crate::practice::day::Day;
 
+use super::plain;
+
 /// The version that this program writes.
 pub const VERSION: u32 = 1;
 
@@ -177,6 +179,14 @@ pub fn write(record: &Record) -> String {
 /// # Errors
 /// Why it is none that counts.
 pub fn read(text: &[u8]) -> Result<Record, Unread> {
+    match plain::attempt(text) {
+        Some(attempt) => Ok(Record::Attempt(Box::new(attempt))),
+        None => careful(text),
+    }
+}
+
+/// The same for a line of any shape.
+pub(super) fn careful(text: &[u8]) -> Result<Record, Unread> {
     let line: Line<'_> = match serde_json::from_slice(text) {
         Ok(line) => line,
         Err(_) => {

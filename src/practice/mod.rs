@@ -16,6 +16,7 @@ pub mod neighbours;
 pub mod paper;
 pub mod plan;
 pub mod posed;
+pub mod proportion;
 pub mod proving;
 pub mod question;
 pub mod quiz;

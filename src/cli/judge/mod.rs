@@ -7,6 +7,7 @@ pub(crate) mod evidence;
 mod isolate;
 pub(crate) mod line;
 pub(crate) mod proof;
+mod proportion;
 pub(crate) mod rearrange;
 mod request;
 pub(crate) mod working;
@@ -126,13 +127,14 @@ impl Judge {
             Some("working") => working::respond(&mut self.problems, &request),
             Some("isolate") => isolate::respond(&request),
             Some("proof") => self.proofs.respond(&request),
+            Some("proportion") => proportion::respond(&request),
             Some("definition") => {
                 let formulary = self.formulary.get_or_insert_with(sheets::embedded);
                 self.definitions.respond(formulary, &request)
             }
             Some(other) => Err(Refusal::Request(format!(
                 "the task \"{other}\" is not one of \"rearrange\", \"line\", \
-                 \"working\", \"isolate\", \"proof\", \"definition\""
+                 \"working\", \"isolate\", \"proof\", \"definition\", \"proportion\""
             ))),
             None => Err(missing("task")),
         };

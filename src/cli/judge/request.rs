@@ -18,6 +18,10 @@ pub(super) struct Request {
     pub quantities: Map<String, Value>,
     pub formula: Option<String>,
     pub subject: Option<String>,
+    /// The quantity that is changed in a question of proportion.
+    pub varied: Option<String>,
+    /// By what it is multiplied.
+    pub scale: Option<Value>,
     /// The term of a definition.
     pub term: Option<String>,
     pub answer: Option<String>,

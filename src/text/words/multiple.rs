@@ -179,7 +179,7 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
         }
         worded |= word.chars().any(char::is_alphabetic) && !own.contains(&word);
     }
-    worded.then_some(())?;
+    (worded || row.percent).then_some(())?;
     row.factor()
 }
 

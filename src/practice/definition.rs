@@ -67,6 +67,8 @@ pub struct Wordings {
     table: SymbolTable,
     wordings: Vec<Wording>,
     needs: Vec<Need>,
+    /// Marks of the wording that the sheet's own sentence follows.
+    marks: usize,
 }
 
 /// What a wording is worth.
@@ -105,6 +107,12 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// Whether there is more to say than that it is right.
+    #[must_use]
+    pub fn has_remark(&self) -> bool {
+        self.unit_for_quantity || self.other_reading
+    }
+
     /// Whether the wording is right.
     #[must_use]
     pub fn is_right(&self) -> bool {
@@ -149,6 +157,39 @@ pub fn find<'f>(formulary: &'f Formulary, term: &str) -> Option<(&'f Topic, &'f 
                     .find_map(|name| named(&name.to_lowercase()))
             })
     })
+}
+
+/// A definition that is asked for.
+#[derive(Debug, Clone)]
+pub struct Defining<'f> {
+    /// Where it comes from.
+    pub topic: &'f Topic,
+    /// The sheet's definition.
+    pub definition: &'f Definition,
+    /// What judges its wordings.
+    pub wordings: Wordings,
+}
+
+impl<'f> Defining<'f> {
+    /// A definition made ready; nothing if it is not algebra in words.
+    #[must_use]
+    pub fn new(
+        formulary: &Formulary,
+        topic: &'f Topic,
+        definition: &'f Definition,
+    ) -> Option<Self> {
+        Some(Defining {
+            topic,
+            definition,
+            wordings: Wordings::new(formulary, topic, definition)?,
+        })
+    }
+
+    /// The names of the quantities that the definition speaks of.
+    #[must_use]
+    pub fn quantities(&self) -> Vec<String> {
+        self.wordings.speaks_of(&self.definition.sentence)
+    }
 }
 
 impl Wordings {
@@ -213,16 +254,19 @@ impl Wordings {
                 needs,
             })
             .collect();
-        let made = Wordings {
+        let mut made = Wordings {
             lexicon,
             table,
             wordings,
             needs,
+            marks: 1,
         };
         // A definition whose own sentence does not read as its equation is
         // not algebra in words ("time in which half the nuclei decay"): any
         // verdict on another wording of it would be a guess.
-        made.judge(&definition.sentence).is_right().then_some(made)
+        let own = made.judge(&definition.sentence);
+        made.marks = own.available;
+        own.is_right().then_some(made)
     }
 
     /// The symbols, those of quantities that the definition does not have
@@ -238,10 +282,33 @@ impl Wordings {
         self.wordings.first().map(|own| own.problem.subject())
     }
 
+    /// How many conditions must be said.
+    #[must_use]
+    pub fn conditions(&self) -> usize {
+        self.marks() - 1
+    }
+
+    /// The names of the quantities that a sentence speaks of, in no telling
+    /// order: by the alphabet.
+    #[must_use]
+    pub fn speaks_of(&self, sentence: &str) -> Vec<String> {
+        let subject = self.subject().map(Expr::Symbol);
+        let mut names: Vec<String> = self
+            .lexicon
+            .quantities(sentence)
+            .into_iter()
+            .filter(|(concept, _)| self.lexicon.value(*concept) != subject.as_ref())
+            .map(|(concept, _)| self.lexicon.name(concept).to_owned())
+            .collect();
+        names.sort();
+        names.dedup();
+        names
+    }
+
     /// Marks that the definition is worth.
     #[must_use]
     pub fn marks(&self) -> usize {
-        1 + self.wordings.first().map_or(0, |own| own.needs.len())
+        self.marks
     }
 
     /// Judges a sentence.

@@ -4,6 +4,7 @@ use crate::algebra::symbol::Symbol;
 use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
 
 use super::attempt::{Kind, Lettering};
+use super::definition::Wordings;
 use super::letters;
 use super::proving;
 use super::question::Question;
@@ -25,6 +26,8 @@ pub struct Item<'f> {
     /// Its stable key: `motion/velocity-time/a`, `motion/proof:time-free`,
     /// `motion/definition:velocity`.
     pub key: String,
+    /// All sheets: a definition's words may come from any.
+    pub formulary: &'f Formulary,
     /// Its topic.
     pub topic: &'f Topic,
     /// The topic's number in the list.
@@ -68,7 +71,9 @@ impl<'f> Item<'f> {
                 Question::from_sheet(self.topic, formula, subject).map(|question| question.marks)
             }
             What::Proof(proof) => Some(proving::marks(proof)),
-            What::Definition(_) => Some(1),
+            What::Definition(definition) => {
+                Wordings::new(self.formulary, self.topic, definition).map(|own| own.marks())
+            }
         }
     }
 }
@@ -85,6 +90,7 @@ pub fn items<'f>(formulary: &'f Formulary, wanted: impl Fn(&Topic) -> bool) -> V
         let mut add = |key: String, group: usize, what: What<'f>| {
             found.push(Item {
                 key,
+                formulary,
                 topic,
                 topic_number,
                 group,

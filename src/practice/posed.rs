@@ -6,6 +6,7 @@ use crate::physics::formulary::Topic;
 
 use super::attempt::{Kind, Lettering};
 use super::choice::lettering;
+use super::definition::Defining;
 use super::fading;
 use super::item::{Item, What};
 use super::mastery::Progress;
@@ -14,7 +15,7 @@ use super::question::{Letter, Question};
 use super::schedule::key_number;
 
 /// The kinds that can be asked.
-pub const KINDS: [Kind; 2] = [Kind::Rearrangement, Kind::Proof];
+pub const KINDS: [Kind; 3] = [Kind::Rearrangement, Kind::Proof, Kind::Definition];
 
 /// A question of one of the kinds.
 #[derive(Debug, Clone)]
@@ -23,6 +24,8 @@ pub enum Asking<'f> {
     Rearrangement(Box<Question<'f>>),
     /// Show a result, line by line.
     Proof(Box<Proving<'f>>),
+    /// Say what a term means.
+    Definition(Box<Defining<'f>>),
 }
 
 /// What is asked.
@@ -62,7 +65,9 @@ impl<'f> Posed<'f> {
                 Proving::new(topic, proof, letters, seed)
                     .or_else(|| Proving::new(topic, proof, Lettering::Sheet, seed))?,
             )),
-            What::Definition(_) => return None,
+            What::Definition(definition) => {
+                Asking::Definition(Box::new(Defining::new(item.formulary, topic, definition)?))
+            }
         };
         let mut posed = Posed { asking, support: 0 };
         let support = progress.map_or(0, Progress::support);
@@ -76,6 +81,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(_) => Kind::Rearrangement,
             Asking::Proof(_) => Kind::Proof,
+            Asking::Definition(_) => Kind::Definition,
         }
     }
 
@@ -85,6 +91,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.route().len(),
+            Asking::Definition(_) => 0,
         }
     }
 
@@ -94,6 +101,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.marks(),
+            Asking::Definition(defining) => defining.wordings.marks(),
         }
     }
 
@@ -103,6 +111,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => &question.lettering,
             Asking::Proof(proving) => &proving.lettering,
+            Asking::Definition(_) => &Lettering::Sheet,
         }
     }
 
@@ -112,6 +121,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.source.map(|(topic, _)| topic),
             Asking::Proof(proving) => Some(proving.topic),
+            Asking::Definition(defining) => Some(defining.topic),
         }
     }
 
@@ -121,6 +131,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.letters(),
             Asking::Proof(proving) => proving.letters(),
+            Asking::Definition(_) => Vec::new(),
         }
     }
 
@@ -130,6 +141,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.table(),
             Asking::Proof(proving) => proving.vocabulary().table(),
+            Asking::Definition(defining) => defining.wordings.table(),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Verdicts on definitions in words, in words.
 
+use crate::physics::formulary::Definition;
 use crate::practice::definition::{Judged, Wordings, WordsVerdict};
 use crate::reason::verdict::Evidence;
 use crate::text::Span;
@@ -40,6 +41,20 @@ pub fn remark(judged: &Judged, wordings: &Wordings, answer: &str) -> String {
         );
     }
     said.join(" ")
+}
+
+/// The definition as the sheet has it.
+#[must_use]
+pub fn said(definition: &Definition) -> String {
+    let term = super::escape::escape(&definition.term);
+    let sentence = super::escape::escape(&definition.sentence);
+    match &definition.equation {
+        Some(equation) => {
+            let maths = super::escape::escape(equation.text());
+            format!("{term}: {sentence}; {maths}.")
+        }
+        None => format!("{term}: {sentence}."),
+    }
 }
 
 fn wrong(judged: &Judged, wordings: &Wordings) -> Vec<String> {

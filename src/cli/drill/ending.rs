@@ -26,6 +26,9 @@ impl Drill<'_, '_> {
                 let letter = name(question.subject(), posed.table(), self.style.spelling);
                 format!("{} for {letter}", unbroken(&formula))
             }
+            Asking::Definition(defining) => {
+                format!("definition: {}", escape(&defining.definition.term))
+            }
             Asking::Proof(proving) => {
                 let statement = escape(&proving.proof.statement);
                 format!("proof: {}", statement.trim_end_matches('.'))

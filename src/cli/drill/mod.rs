@@ -2,8 +2,9 @@
 //! and another try.
 //!
 //! What is the same for all kinds of question is here; a kind has its own
-//! file: [`rearranging`], [`proving`].
+//! file: [`rearranging`], [`proving`], [`defining`].
 
+mod defining;
 mod ending;
 mod proving;
 mod rearranging;
@@ -176,6 +177,12 @@ impl<'f> Drill<'f, '_> {
                 "the next line to make for",
                 "one way to the result",
             ),
+            Asking::Definition(_) => (
+                "Type the definition as a sentence: \"... per unit ...\", \"rate of change of \
+                 ...\", \"... divided by ...\".",
+                "the quantities that it speaks of",
+                "the definition",
+            ),
         };
         self.say(answer)?;
         for (word, told) in [
@@ -296,6 +303,7 @@ impl<'f> Drill<'f, '_> {
         match posed.asking {
             Asking::Rearrangement(_) => self.put_rearrangement(number, &heading),
             Asking::Proof(_) => self.put_proof(number, &heading),
+            Asking::Definition(_) => self.put_definition(number, &heading),
         }
     }
 
@@ -339,6 +347,7 @@ impl<'f> Drill<'f, '_> {
             _ => match self.questions[number].asking {
                 Asking::Rearrangement(_) => self.judge(number, &typed),
                 Asking::Proof(_) => self.judge_line(number, &typed),
+                Asking::Definition(_) => self.judge_wording(number, &typed),
             },
         }
     }
@@ -347,6 +356,7 @@ impl<'f> Drill<'f, '_> {
         match self.questions[number].asking {
             Asking::Rearrangement(_) => self.hint_at_step(number),
             Asking::Proof(_) => self.hint_at_line(number),
+            Asking::Definition(_) => self.hint_at_words(number),
         }
     }
 
@@ -355,6 +365,7 @@ impl<'f> Drill<'f, '_> {
         match self.questions[number].asking {
             Asking::Rearrangement(_) => self.show_working(number)?,
             Asking::Proof(_) => self.show_route(number)?,
+            Asking::Definition(_) => self.show_definition(number)?,
         }
         self.sitting.show(number);
         Ok(Next::Ask)
@@ -399,7 +410,11 @@ impl<'f> Drill<'f, '_> {
     fn letters(&mut self, number: usize) -> io::Result<Next> {
         let question = &self.questions[number];
         let table = question.table();
-        for letter in question.letters() {
+        let letters = question.letters();
+        if letters.is_empty() {
+            writeln!(self.out, "     There are no letters here.")?;
+        }
+        for letter in letters {
             let shown = name(letter.symbol, table, self.style.spelling);
             let mut text = match letter.meaning {
                 Some(meaning) => escape(meaning).into_owned(),

@@ -22,7 +22,7 @@ use super::{Drill, MOST_LINES, Next};
 fn proof<'q, 'f>(questions: &'q mut [Posed<'f>], number: usize) -> Option<&'q mut Proving<'f>> {
     match &mut questions.get_mut(number)?.asking {
         Asking::Proof(proving) => Some(proving),
-        Asking::Rearrangement(_) => None,
+        _ => None,
     }
 }
 

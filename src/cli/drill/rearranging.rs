@@ -25,7 +25,7 @@ const TWO_LEFT: &str = "The last two steps are left for you; type the result.";
 fn rearrangement<'q, 'f>(questions: &'q [Posed<'f>], number: usize) -> Option<&'q Question<'f>> {
     match &questions.get(number)?.asking {
         Asking::Rearrangement(question) => Some(question),
-        Asking::Proof(_) => None,
+        _ => None,
     }
 }
 

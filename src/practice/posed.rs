@@ -55,15 +55,19 @@ impl<'f> Posed<'f> {
         let seed = key_number(&item.key) ^ seed.rotate_left(32) ^ turn;
         let letters = lettering(item, progress, seed);
         let topic = item.topic;
-        // A lettering that can't be had gives way to the sheet's.
+        // A lettering that can't be had, since a new letter is another
+        // quantity's, gives way: to unfamiliar letters first, which count.
+        let other = match letters {
+            Lettering::Sheet => Lettering::Sheet,
+            _ => Lettering::Unfamiliar,
+        };
+        let mut turns = [letters, other, Lettering::Sheet].into_iter();
         let asking = match item.what {
             What::Rearrangement(formula, subject) => Asking::Rearrangement(Box::new(
-                Question::in_letters(topic, formula, subject, letters, seed)
-                    .or_else(|| Question::from_sheet(topic, formula, subject))?,
+                turns.find_map(|turn| Question::in_letters(topic, formula, subject, turn, seed))?,
             )),
             What::Proof(proof) => Asking::Proof(Box::new(
-                Proving::new(topic, proof, letters, seed)
-                    .or_else(|| Proving::new(topic, proof, Lettering::Sheet, seed))?,
+                turns.find_map(|turn| Proving::new(topic, proof, turn, seed))?,
             )),
             What::Definition(definition) => {
                 Asking::Definition(Box::new(Defining::new(item.formulary, topic, definition)?))

@@ -95,6 +95,12 @@ pub enum Verb {
                       result is shown, else 1."
     )]
     Prove(Prove),
+    /// Show what joins the topics: formulae that share a quantity.
+    #[command(
+        after_help = "Example: rejig connect momentum wavelength\n\nWithout quantities it lists \
+                      the connections that the sheets bless."
+    )]
+    Connect(Connect),
 }
 
 /// What is to be checked as a proof.
@@ -116,6 +122,23 @@ pub struct Sheets {
     /// Only this topic. May be given again.
     #[arg(long = "topic", value_name = "TOPIC")]
     pub topics: Vec<String>,
+}
+
+/// The arguments of `connect`.
+#[derive(Debug, Clone, Args)]
+pub struct Connect {
+    /// Two quantities or topics: the shortest chains between them.
+    #[arg(value_name = "FROM TO", num_args = 0..=2, conflicts_with = "suggest")]
+    pub ends: Vec<String>,
+    /// Suggest connections that no sheet has, the best first.
+    #[arg(long)]
+    pub suggest: bool,
+    /// How many suggestions.
+    #[arg(long, value_name = "N", requires = "suggest", value_parser = clap::value_parser!(u32).range(1..=1_000))]
+    pub count: Option<u32>,
+    /// Which sheets.
+    #[command(flatten)]
+    pub sheets: Sheets,
 }
 
 /// The values that quantities may take.

@@ -5,6 +5,7 @@ pub mod args;
 pub mod asking;
 pub mod checklist;
 pub mod choosing;
+pub mod connect;
 pub mod deriving;
 pub mod drill;
 pub mod exit;
@@ -70,6 +71,7 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Formulae(arguments) => formulae::run(&arguments),
         Verb::Proofread(arguments) => proofread::run(&arguments),
         Verb::Prove(arguments) => prove::run(&arguments, &style),
+        Verb::Connect(arguments) => connect::run(&arguments, &style),
     }
 }
 

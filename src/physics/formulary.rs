@@ -132,6 +132,23 @@ pub struct Synonym {
     pub origin: Origin,
 }
 
+/// Formulae of several topics that make a question together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Connection {
+    /// Its name.
+    pub name: String,
+    /// What joins the formulae, in words.
+    pub sentence: String,
+    /// When it holds, in words.
+    pub condition: Option<String>,
+    /// Its formulae in its own letters, with the keys of the sheets'.
+    pub parts: Vec<(Origin, Origin)>,
+    /// What is to be found.
+    pub goal: Origin,
+    /// Where it stands.
+    pub origin: Origin,
+}
+
 /// A definition.
 #[derive(Debug, Clone)]
 pub struct Definition {
@@ -257,6 +274,8 @@ pub struct Formulary {
     pub sources: Vec<Source>,
     /// Other words for quantities, of all sheets.
     pub synonyms: Vec<Synonym>,
+    /// Connections between topics, of all sheets.
+    pub connections: Vec<Connection>,
 }
 
 impl Formulary {

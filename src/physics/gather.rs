@@ -4,10 +4,10 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Fault, FaultKind};
-use super::formulary::{Formulary, Source, Synonym};
+use super::formulary::{Connection, Formulary, Source, Synonym};
 use super::loading::{TopicReader, slug};
 use super::quantity::Origin;
-use crate::text::sheet::{EntryKind, Piece, read_sheet};
+use crate::text::sheet::{ConnectionEntry, EntryKind, Piece, read_sheet};
 
 /// Sheets that may stand inside one another.
 pub const MAX_INCLUDE_DEPTH: usize = 16;
@@ -129,6 +129,7 @@ impl Gatherer<'_, '_> {
                     current = Some(target);
                     self.include(name, target, Origin { file, piece: path });
                 }
+                EntryKind::Connection(entry) => self.connection(file, *entry),
                 EntryKind::Synonym { name: of, words } => {
                     let origin = Origin { file, piece: of };
                     let known = &mut self.formulary.synonyms;
@@ -151,6 +152,45 @@ impl Gatherer<'_, '_> {
                 }
             }
         }
+    }
+
+    fn connection(&mut self, file: usize, entry: ConnectionEntry) {
+        let origin = |piece: Piece| Origin { file, piece };
+        let name = origin(entry.name);
+        let known = &self.formulary.connections;
+        if known.iter().any(|old| old.origin == name) {
+            return;
+        }
+        let twin = known.iter().any(|old| old.name == slug(&name.piece.text));
+        let trouble = match (entry.parts.len(), entry.goals.len(), twin) {
+            (_, _, true) => Some("two connections have this name"),
+            (0 | 1, _, _) => Some("a connection needs two `given` lines at least"),
+            (_, 0, _) => Some("this connection has no `show` line, so nothing is to be found"),
+            (_, 2.., _) => Some("a connection has one `show` line"),
+            _ => None,
+        };
+        if let Some(message) = trouble {
+            let fault = self
+                .formulary
+                .fault_at(FaultKind::Incomplete, &name, message, None);
+            self.formulary.faults.push(fault);
+            return;
+        }
+        let Some(goal) = entry.goals.into_iter().next() else {
+            return;
+        };
+        self.formulary.connections.push(Connection {
+            name: slug(&name.piece.text),
+            sentence: entry.sentence.map_or_else(String::new, |piece| piece.text),
+            condition: entry.condition.map(|piece| piece.text),
+            parts: entry
+                .parts
+                .into_iter()
+                .map(|(maths, key)| (origin(maths), origin(key)))
+                .collect(),
+            goal: origin(goal),
+            origin: name,
+        });
     }
 
     fn draft(&mut self, key: String, title: String, origin: Origin) -> usize {

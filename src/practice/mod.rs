@@ -6,6 +6,7 @@ pub mod attempt;
 pub mod checklist;
 pub mod choice;
 pub mod class;
+pub mod connections;
 pub mod day;
 pub mod definition;
 pub mod fading;

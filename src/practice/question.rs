@@ -180,7 +180,27 @@ impl<'f> Question<'f> {
         Self::build(None, equation, subject, vocabulary)
     }
 
+    /// The question for an equation that formulae were joined into; it may be
+    /// that nothing is left to do.
+    #[must_use]
+    pub fn from_joined(
+        equation: Equation,
+        subject: Symbol,
+        vocabulary: Vocabulary,
+    ) -> Option<Self> {
+        Self::build_any(None, equation, subject, vocabulary)
+    }
+
     fn build(
+        source: Option<(&'f Topic, &'f Formula)>,
+        equation: Equation,
+        subject: Symbol,
+        vocabulary: Vocabulary,
+    ) -> Option<Self> {
+        Self::build_any(source, equation, subject, vocabulary).filter(|made| made.marks > 0)
+    }
+
+    fn build_any(
         source: Option<(&'f Topic, &'f Formula)>,
         equation: Equation,
         subject: Symbol,
@@ -195,9 +215,6 @@ impl<'f> Question<'f> {
             return None;
         };
         let marks = step::marks(&solutions.first()?.path);
-        if marks == 0 {
-            return None;
-        }
         // Which of two roots is the positive one depends on the values: no
         // fair question, since the textbook's one line is not right.
         if source.is_some()

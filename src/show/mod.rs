@@ -3,6 +3,7 @@
 
 pub mod checklist;
 pub mod class;
+pub mod connections;
 pub mod dates;
 pub mod deeds;
 pub mod definition;

@@ -120,8 +120,15 @@ pub const EMBEDDED: &[(&str, &str)] = &[
     ),
 ];
 
-/// Sheets without a topic: words for the quantities of all topics.
-const SHARED: &[(&str, &str)] = &[("words.sheet", include_str!("../../formulae/words.sheet"))];
+/// Sheets without a topic: words for the quantities of all topics, and what
+/// joins them.
+const SHARED: &[(&str, &str)] = &[
+    ("words.sheet", include_str!("../../formulae/words.sheet")),
+    (
+        "connections.sheet",
+        include_str!("../../formulae/connections.sheet"),
+    ),
+];
 
 /// The formulary of the embedded sheets.
 #[must_use]

@@ -7,7 +7,7 @@
 
 use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::sheet_entry::{
-    KEYWORDS, Keyword, keyword_of, read_entry, read_mark, read_needs, read_said,
+    KEYWORDS, Keyword, keyword_of, read_entry, read_mark, read_needs, read_part, read_said,
 };
 use super::span::Span;
 use super::suggest::nearest;
@@ -60,6 +60,21 @@ pub struct ProofEntry {
     pub route: Vec<Piece>,
     /// How marks are given.
     pub marks: Vec<MarkLine>,
+}
+
+/// A connection as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ConnectionEntry {
+    /// Its name.
+    pub name: Piece,
+    /// What joins the formulae, in words.
+    pub sentence: Option<Piece>,
+    /// When it holds, in words.
+    pub condition: Option<Piece>,
+    /// Formulae in the connection's letters, with the keys of the sheets'.
+    pub parts: Vec<(Piece, Piece)>,
+    /// What is to be found.
+    pub goals: Vec<Piece>,
 }
 
 /// What the lines below a definition say about its wording.
@@ -156,6 +171,8 @@ pub enum EntryKind {
         /// Other words for it.
         words: Vec<Piece>,
     },
+    /// `connect NAME: SENTENCE` with the lines below it.
+    Connection(Box<ConnectionEntry>),
     /// `include "FILE"`.
     Include {
         /// The file, as typed.
@@ -488,6 +505,17 @@ impl Reader {
                 extend(condition, piece);
             }
             (Keyword::When, Some(EntryKind::Proof(proof))) => extend(&mut proof.condition, piece),
+            (Keyword::When, Some(EntryKind::Connection(own))) => extend(&mut own.condition, piece),
+            (Keyword::Show, Some(EntryKind::Connection(own))) => own.goals.push(piece),
+            (Keyword::Given, Some(EntryKind::Connection(own))) => match read_part(&piece) {
+                Ok(part) => own.parts.push(part),
+                Err(_) => {
+                    let message = "this line does not say from which formula it comes".to_owned();
+                    let mend = "such a line looks like this:  given F = m a from forces/second-law";
+                    let span = Span::new(0, piece.text.len());
+                    self.fault_at(&piece, span, message, Some(mend.to_owned()));
+                }
+            },
             (Keyword::Given, Some(EntryKind::Proof(proof))) => {
                 proof.given.extend(steps(&piece));
             }

@@ -4,7 +4,9 @@
 use pest::Parser;
 use pest::iterators::Pair;
 
-use super::sheet::{EntryKind, MarkLine, Piece, ProofEntry, WordingEntry, WrittenNumber};
+use super::sheet::{
+    ConnectionEntry, EntryKind, MarkLine, Piece, ProofEntry, WordingEntry, WrittenNumber,
+};
 use super::span::Span;
 
 mod grammar {
@@ -39,9 +41,10 @@ pub(super) enum Keyword {
     Or,
     Read,
     Synonym,
+    Connect,
 }
 
-pub(super) const KEYWORDS: [(&str, Keyword); 18] = [
+pub(super) const KEYWORDS: [(&str, Keyword); 19] = [
     ("topic", Keyword::Topic),
     ("quantity", Keyword::Quantity),
     ("formula", Keyword::Formula),
@@ -60,6 +63,7 @@ pub(super) const KEYWORDS: [(&str, Keyword); 18] = [
     ("or", Keyword::Or),
     ("read", Keyword::Read),
     ("synonym", Keyword::Synonym),
+    ("connect", Keyword::Connect),
 ];
 
 impl Keyword {
@@ -90,6 +94,9 @@ impl Keyword {
             Keyword::Needs => "needs perpendicular (at right angles, normal)",
             Keyword::Or => "or P = F v",
             Keyword::Read => "read change of velocity as v - u",
+            Keyword::Connect => {
+                "connect charge-on-a-circle: The field's force keeps it on a circle."
+            }
             Keyword::Synonym => "synonym potential difference: voltage, p.d.",
         }
     }
@@ -140,7 +147,7 @@ pub(super) fn read_entry(keyword: Keyword, piece: &Piece) -> Result<EntryKind, u
     let rule = match keyword {
         Keyword::Topic => Rule::topic,
         Keyword::Quantity => Rule::quantity,
-        Keyword::Proof => Rule::proof,
+        Keyword::Proof | Keyword::Connect => Rule::proof,
         Keyword::Notation => Rule::notation,
         Keyword::Constant => Rule::constant,
         Keyword::Define => Rule::define,
@@ -197,6 +204,16 @@ pub(super) fn read_mark(piece: &Piece) -> Result<MarkLine, usize> {
         code: parts.needed(Rule::mark_code),
         condition: parts.needed(Rule::rest),
     })
+}
+
+/// Reads what follows `given` under `connect`: maths, and the formula that it
+/// is.
+///
+/// # Errors
+/// The byte at which it can't be read.
+pub(super) fn read_part(piece: &Piece) -> Result<(Piece, Piece), usize> {
+    let parts = parse(Rule::part, piece)?;
+    Ok((parts.needed(Rule::part_maths), parts.needed(Rule::rest)))
 }
 
 /// Reads what follows `needs`: the words, then others that say the same.
@@ -351,6 +368,13 @@ fn build(keyword: Keyword, parts: &Parts<'_>) -> EntryKind {
             goals: Vec::new(),
             route: Vec::new(),
             marks: Vec::new(),
+        })),
+        Keyword::Connect => EntryKind::Connection(Box::new(ConnectionEntry {
+            name: parts.needed(Rule::term),
+            sentence: parts.first(Rule::rest),
+            condition: None,
+            parts: Vec::new(),
+            goals: Vec::new(),
         })),
         Keyword::Notation => EntryKind::Notation {
             name: parts.first(Rule::notation_name),

@@ -133,6 +133,20 @@ fn short(kind: &EntryKind) -> String {
                 text(equation)
             )
         }
+        EntryKind::Connection(own) => {
+            let parts: Vec<String> = own
+                .parts
+                .iter()
+                .map(|(maths, key)| format!(" <{}> from <{}>", maths.text, key.text))
+                .collect();
+            format!(
+                "connect {} <{}>{} show <{}>",
+                own.name.text,
+                text(&own.sentence),
+                parts.concat(),
+                join(&own.goals)
+            )
+        }
         EntryKind::Synonym { name, words } => {
             let words: Vec<&str> = words.iter().map(|piece| piece.text.as_str()).collect();
             format!("synonym {} <{}>", name.text, words.join("|"))
@@ -291,6 +305,14 @@ fn what_stands_below_a_definition() {
         outline(b"needs x\na = b\n  read x as y\n"),
         "2 formula - <a = b> -\n1:1 `needs` belongs under a definition\n\
          3:3 `read` belongs under a definition"
+    );
+    assert_eq!(
+        outline(b"connect c: One force.\n  given F = m a from a/b\n  given F = k x from c/d-2\n  show a = k x/m\n"),
+        "1 connect c <One force.> <F = m a> from <a/b> <F = k x> from <c/d-2> show <a = k x/m>"
+    );
+    assert_eq!(
+        outline(b"connect c: d\n  given F = m a\n"),
+        "1 connect c <d> show <>\n2:9 this line does not say from which formula it comes"
     );
 }
 

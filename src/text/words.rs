@@ -8,6 +8,7 @@ mod climb;
 mod filler;
 mod lexicon;
 pub mod multiple;
+mod recognise;
 
 use pest::Parser;
 

@@ -1,0 +1,91 @@
+//! Connections as text: questions, chains, suggestions.
+
+use crate::algebra::symbol::Symbol;
+use crate::practice::connections::{Chain, Connecting, Suggestion};
+
+use super::escape::escape;
+use super::line::{Spelling, equation, name};
+use super::wrap::{unbroken, wrapped};
+
+/// `Give r in terms of m, v, B and Q.`
+#[must_use]
+pub fn request(own: &Connecting<'_>, spelling: Spelling) -> String {
+    let table = own.linked.vocabulary.table();
+    let letter = |symbol: &Symbol| name(*symbol, table, spelling);
+    let terms: Vec<String> = own.terms().iter().map(letter).collect();
+    let listed = match terms.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    };
+    format!("Give {} in terms of {listed}.", letter(&own.linked.subject))
+}
+
+/// The formulae of a connection, each with its topic, one a line.
+#[must_use]
+pub fn parts(own: &Connecting<'_>, spelling: Spelling) -> Vec<String> {
+    let table = own.linked.vocabulary.table();
+    let texts: Vec<String> = own
+        .linked
+        .parts
+        .iter()
+        .map(|part| equation(&part.equation, table, spelling))
+        .collect();
+    let width = texts.iter().map(|text| text.chars().count()).max();
+    let width = width.unwrap_or(0);
+    texts
+        .iter()
+        .zip(&own.linked.parts)
+        .map(|(text, part)| format!("{text:<width$}   ({})", escape(&part.topic.title)))
+        .collect()
+}
+
+/// A chain as a small picture.
+///
+/// ```text
+///    momentum
+///       |  λ = h/p  (Photons, electrons and waves of matter)
+///    wavelength
+/// ```
+#[must_use]
+pub fn picture(chain: &Chain<'_>, spelling: Spelling) -> String {
+    let bar = match spelling {
+        Spelling::Unicode => "│",
+        Spelling::Ascii => "|",
+    };
+    let mut out = format!("   {}\n", escape(&chain.from));
+    for hop in &chain.hops {
+        let table = hop.topic.vocabulary.table();
+        let formula = equation(&hop.formula.equation, table, spelling);
+        out.push_str(&format!(
+            "      {bar}  {formula}   ({})\n",
+            escape(&hop.topic.title)
+        ));
+        out.push_str(&format!("   {}\n", escape(&hop.to)));
+    }
+    out
+}
+
+/// A suggestion with the conditions of both formulae, and the entry that
+/// would bless it.
+#[must_use]
+pub fn suggestion(number: usize, own: &Suggestion<'_>, spelling: Spelling, width: usize) -> String {
+    let label = format!("{number:>3}. ");
+    let table = own.vocabulary.table();
+    let found = format!(
+        "By the {}: {}",
+        escape(own.joint),
+        unbroken(&equation(&own.result, table, spelling))
+    );
+    let mut out = wrapped(&found, &label, "     ", width);
+    for (topic, formula) in own.parts {
+        let text = equation(&formula.equation, topic.vocabulary.table(), spelling);
+        let mut told = format!("{}   ({})", unbroken(&text), escape(&topic.title));
+        if let Some(condition) = &formula.condition {
+            told.push_str(&format!(", when {}", escape(condition)));
+        }
+        out.push('\n');
+        out.push_str(&wrapped(&told, "       ", "         ", width));
+    }
+    out
+}

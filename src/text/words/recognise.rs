@@ -1,0 +1,193 @@
+//! From pieces of a sentence to tokens with a meaning: the longest phrase of
+//! the lexicon first, then the operation that the grammar saw.
+
+use super::lexicon::{Concept, Lexicon, Meaning};
+use super::{Class, Piece, plain_words};
+use crate::algebra::expr::{Constant, Expr};
+use crate::algebra::number::Number;
+use crate::text::Span;
+
+/// A word or a few with their meaning.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Token {
+    Operation(Class),
+    Quantity(Concept),
+    Expression(Expr),
+    UnitOf(Expr),
+    Counted(Expr),
+    Number(Expr),
+    Clause,
+}
+
+/// A token and where it stands.
+pub(super) type Placed = (Token, Span);
+
+/// Gives each stretch of pieces its meaning: the longest phrase of the
+/// lexicon first, then the operation that the grammar saw.
+pub(super) fn recognise(
+    text: &str,
+    pieces: &[Piece],
+    lexicon: &Lexicon,
+) -> (Vec<Placed>, Vec<usize>, Vec<Span>) {
+    // The words of all pieces in a row, and which piece each belongs to.
+    let mut words = Vec::new();
+    let mut owner = Vec::new();
+    let mut first = vec![0; pieces.len() + 1];
+    for (number, piece) in pieces.iter().enumerate() {
+        first[number] = words.len();
+        for word in plain_words(piece.span.of(text)) {
+            words.push(word);
+            owner.push(number);
+        }
+    }
+    first[pieces.len()] = words.len();
+    let mut tokens = Vec::new();
+    let mut met = Vec::new();
+    let mut unknown = Vec::new();
+    let mut counts = false;
+    let mut number = 0;
+    while number < pieces.len() {
+        let piece = pieces[number];
+        let start = first[number];
+        // No name begins with an operation: "times period" is no period.
+        let operates = matches!(
+            piece.class,
+            Class::Times | Class::Divided | Class::Per | Class::Plus | Class::Minus
+        );
+        let found = if operates {
+            None
+        } else {
+            lexicon.longest_at(&words[start..])
+        };
+        let found = found.and_then(|found| {
+            let end = start + found.1;
+            // A phrase ends where a piece ends.
+            let last = owner[end - 1];
+            let whole = first[last + 1] == end && owner[start] == number;
+            // An operation is only overruled by a phrase that names
+            // something and is longer than it.
+            let plain = piece.class == Class::Word;
+            let outweighs = plain || (!matches!(found.0, Meaning::Filler(_)) && last > number);
+            (whole && outweighs).then_some((found.0, last))
+        });
+        if let Some((meaning, last)) = found {
+            let span = piece.span.to(pieces[last].span);
+            counts &= matches!(meaning, Meaning::Unit(_));
+            counts |= *meaning == Meaning::Count;
+            match meaning {
+                Meaning::Quantity(concept) => tokens.push((Token::Quantity(*concept), span)),
+                Meaning::Expression(value) => tokens.push((Token::Expression(value.clone()), span)),
+                Meaning::Unit(value) => {
+                    let counted = std::mem::take(&mut counts);
+                    tokens.push(if counted {
+                        (Token::Counted(value.clone()), span)
+                    } else {
+                        (Token::UnitOf(value.clone()), span)
+                    });
+                }
+                Meaning::Count => {}
+                Meaning::Alters => {
+                    let next = lexicon.longest_at(&words[first[last + 1]..]);
+                    match next {
+                        Some((Meaning::Quantity(_) | Meaning::Expression(_), _)) => {
+                            unknown.push(span);
+                        }
+                        _ => tokens.push((Token::Clause, span)),
+                    }
+                }
+                Meaning::Need(need) => {
+                    if !met.contains(need) {
+                        met.push(*need);
+                    }
+                    tokens.push((Token::Clause, span));
+                }
+                Meaning::Filler(true) => tokens.push((Token::Clause, span)),
+                Meaning::Filler(false) => {}
+            }
+            number = last + 1;
+            continue;
+        }
+        match piece.class {
+            Class::Word if first[number + 1] == start => {}
+            Class::Word | Class::Unknown => unknown.push(piece.span),
+            // "On one plate", "two points": a description, not a factor.
+            Class::Number
+                if pieces.get(number + 1).is_some_and(|next| {
+                    next.class == Class::Word
+                        && matches!(
+                            lexicon.longest_at(&words[first[number + 1]..]),
+                            Some((Meaning::Filler(_) | Meaning::Need(_), _))
+                        )
+                }) =>
+            {
+                tokens.push((Token::Clause, piece.span));
+            }
+            Class::Number => match number_of(piece.span.of(text)) {
+                Some(value) => tokens.push((Token::Number(value), piece.span)),
+                None => unknown.push(piece.span),
+            },
+            Class::Is => tokens.push((Token::Clause, piece.span)),
+            class => tokens.push((Token::Operation(class), piece.span)),
+        }
+        if piece.class == Class::Is {
+            tokens.pop();
+            tokens.push((Token::Operation(Class::Is), piece.span));
+        }
+        number += 1;
+    }
+    (tokens, met, unknown)
+}
+
+fn number_of(text: &str) -> Option<Expr> {
+    Some(match text.to_lowercase().as_str() {
+        "one" | "each" | "every" => Expr::integer(1),
+        "two" => Expr::integer(2),
+        "three" => Expr::integer(3),
+        "four" => Expr::integer(4),
+        "pi" | "π" => Expr::Constant(Constant::Pi),
+        digits => match digits.split_once('.') {
+            None => Expr::integer(digits.parse().ok()?),
+            Some((whole, part)) if part.len() < 9 => {
+                let scale = 10_i64.checked_pow(u32::try_from(part.len()).ok()?)?;
+                let value: i64 = format!("{whole}{part}").parse().ok()?;
+                Expr::Number(Number::new(value, scale))
+            }
+            Some(_) => return None,
+        },
+    })
+}
+
+/// Leaves out "capacitance is defined as" and the like.
+pub(super) fn without_opener(tokens: Vec<Placed>, lexicon: &Lexicon) -> Vec<Placed> {
+    let is = tokens
+        .iter()
+        .position(|(token, _)| *token == Token::Operation(Class::Is));
+    let mut tokens = tokens;
+    if let Some(is) = is {
+        let opener = tokens[..is].iter().all(|(token, _)| match token {
+            Token::Clause => true,
+            Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+            _ => false,
+        });
+        let named = tokens[..is]
+            .iter()
+            .any(|(token, _)| matches!(token, Token::Quantity(_)));
+        // "Charge on a capacitor is ..." opens with a thing in passing.
+        let subject_first = tokens[..is]
+            .iter()
+            .find(|(token, _)| matches!(token, Token::Quantity(_)))
+            .is_some_and(|(token, _)| match token {
+                Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+                _ => false,
+            });
+        if opener || (named && subject_first) {
+            tokens.drain(..=is);
+        }
+    }
+    for (token, _) in &mut tokens {
+        if *token == Token::Operation(Class::Is) {
+            *token = Token::Clause;
+        }
+    }
+    tokens
+}

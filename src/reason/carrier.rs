@@ -222,21 +222,21 @@ impl Carrier {
         found.into_iter().map(|(_, point)| point).collect()
     }
 
-    /// Many more points, for the rare question that a few do not settle.
-    #[must_use]
-    pub fn further_points(&self, symbols: &[Symbol], table: &SymbolTable) -> Vec<Point> {
+    /// Many more points, for the rare question that a few do not settle; each
+    /// is made when it is asked for.
+    pub fn further_points<'a>(
+        &'a self,
+        symbols: &[Symbol],
+        table: &'a SymbolTable,
+    ) -> impl Iterator<Item = Point> + 'a {
         let chosen: Vec<Symbol> = symbols
             .iter()
             .copied()
             .filter(|symbol| *symbol != self.symbol)
             .collect();
-        (0..FURTHER)
-            .flat_map(|number| {
-                let chosen = &chosen;
-                (0..self.branches.len())
-                    .filter_map(move |branch| self.point(number, branch, chosen, table))
-            })
-            .collect()
+        let branches = self.branches.len();
+        (0..FURTHER * branches)
+            .filter_map(move |place| self.point(place / branches, place % branches, &chosen, table))
     }
 
     fn point(

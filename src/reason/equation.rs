@@ -372,9 +372,11 @@ fn witness(
         let Some(carrier) = Carrier::find(&source, None, table) else {
             continue;
         };
-        let mut points = carrier.points(&symbols, table);
-        points.extend(carrier.further_points(&symbols, table));
-        for point in points {
+        let points = carrier.points(&symbols, table);
+        for point in points
+            .into_iter()
+            .chain(carrier.further_points(&symbols, table))
+        {
             let stands = matches!(
                 compare::quickly(&holds.left, &holds.right, &point),
                 Compared::Meet(_)
@@ -444,9 +446,9 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
         return Within::Proved;
     }
     // Without a proof: far and wide, before anything is made of agreement.
-    for point in &carrier.further_points(&symbols, table) {
-        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, point) {
-            return refuted(target, point, &symbols);
+    for point in carrier.further_points(&symbols, table) {
+        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, &point) {
+            return refuted(target, &point, &symbols);
         }
     }
     for point in open {

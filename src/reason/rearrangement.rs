@@ -178,7 +178,6 @@ impl Problem {
         {
             let far: Vec<Point> = carrier
                 .further_points(&self.symbols, table)
-                .iter()
                 .enumerate()
                 .map(|(number, point)| point.extended(&further, number, table))
                 .collect();
@@ -400,7 +399,6 @@ impl Problem {
         if agreed >= POINTS_WITHOUT_PROOF && digits >= 30 {
             let far: Vec<Point> = carrier
                 .further_points(&self.symbols, table)
-                .iter()
                 .enumerate()
                 .map(|(number, point)| point.extended(further, number, table))
                 .collect();

@@ -94,6 +94,7 @@ pub fn kind_words(kind: SlipKind) -> &'static str {
         SlipKind::TermLost => "a term lost",
         SlipKind::FactorLost => "a factor lost",
         SlipKind::PowerAsFactor => "a power treated as a factor",
+        SlipKind::PowerTooWide => "a power of more than it belongs to",
     }
 }
 
@@ -235,6 +236,9 @@ impl Remarks<'_> {
             SlipKind::ExponentSignLost => {
                 "The minus in the exponent has been lost on the way.".to_owned()
             }
+            SlipKind::ExponentBroughtDown if slip.right == slip.wrong => format!(
+                "An exponent comes down only by taking logarithms: take them of {right} too."
+            ),
             SlipKind::ExponentBroughtDown => {
                 format!("An exponent comes down only by taking logarithms: {became}.")
             }
@@ -271,6 +275,9 @@ impl Remarks<'_> {
                 }
                 None => "A factor has been lost on the way.".to_owned(),
             },
+            SlipKind::PowerTooWide => {
+                format!("The power belongs to one factor alone: {became}.")
+            }
             SlipKind::PowerAsFactor => match &slip.operation {
                 Some(Operation::RaiseToPower(power)) => {
                     format!("Raising to the power {power} is not multiplying by {power}.")
@@ -327,6 +334,14 @@ impl Remarks<'_> {
                 Operation::MultiplyBothSides(factor)
                 | Operation::DivideBothSides(factor)
                 | Operation::ClearFractions(factor),
+            ) if slip.right == slip.wrong => format!(
+                "Multiply both sides by {}: this side was left as it was.",
+                self.maths(factor)
+            ),
+            Some(
+                Operation::MultiplyBothSides(factor)
+                | Operation::DivideBothSides(factor)
+                | Operation::ClearFractions(factor),
             ) => {
                 let verb = if slip.kind == SlipKind::OneTermDivided {
                     "Divide"
@@ -337,6 +352,11 @@ impl Remarks<'_> {
                     "{verb} every term by {}, not one alone.",
                     self.maths(factor)
                 )
+            }
+            _ if slip.kind == SlipKind::OneTermDivided
+                && slip.right.contains(self.subject) | slip.wrong.contains(self.subject) =>
+            {
+                "Dividing divides every term, not one alone.".to_owned()
             }
             _ if slip.kind == SlipKind::OneTermMultiplied
                 && slip.right.contains(self.subject) | slip.wrong.contains(self.subject) =>

@@ -1,6 +1,7 @@
-"""Holds the naming of slips against `slips_independent.jsonl` and `unexplained_independent.jsonl`.
+"""Holds the naming of slips against `slips_independent.jsonl` and `unexplained_independent.jsonl`,
+or with `second` against `slips_second.jsonl` and `unexplained_second.jsonl`.
 
-    python tests/outside/compare_slips.py target/release/rejig
+    python tests/outside/compare_slips.py target/release/rejig [second]
 
 A slip is named rightly if its name is among the keys that an examiner would
 accept. `by note`: no slip, but a note says the same thing. Exit status 1 on a
@@ -11,7 +12,7 @@ false verdict: every answer here is wrong, or (`subject-both-sides`,
 import sys
 from collections import Counter
 
-from independent import ask, program, rows, share, show, slip_name
+from independent import ask, corpus, program, rows, share, show, slip_name
 
 NOTES = {"wrong-letter": {"wrong-letter"}, "rounded-constant": {"constant-rounded"},
          "not-isolated": {"subject-both-sides", "wrong-subject"}}
@@ -34,7 +35,7 @@ def outcome(row, response):
 
 def slips(chosen):
     """Prints the table of slips; the number of false verdicts."""
-    asked = rows("slips_independent.jsonl")
+    asked = rows(f"slips_{corpus()}.jsonl")
     responses = ask(chosen, "rearrange", asked)
     total, table, listed = Counter(), {}, {}
     for row, response in zip(asked, responses):
@@ -60,7 +61,7 @@ def slips(chosen):
 
 def unexplained(chosen):
     """Prints how many unexplained answers got a name; the number of false verdicts."""
-    asked = rows("unexplained_independent.jsonl")
+    asked = rows(f"unexplained_{corpus()}.jsonl")
     responses = ask(chosen, "rearrange", asked)
     named = [(row, slip_name(response)) for row, response in zip(asked, responses) if slip_name(response)]
     verdicts = Counter(response.get("verdict", "error") for response in responses)

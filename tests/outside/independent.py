@@ -48,6 +48,11 @@ def program():
     return sys.argv[1] if len(sys.argv) > 1 else "target/release/rejig"
 
 
+def corpus():
+    """Which corpus: `independent`, or what the command line says, `second`."""
+    return sys.argv[2] if len(sys.argv) > 2 else "independent"
+
+
 def show(title, found):
     """A list of misses under a title, nothing when there are none."""
     if found:

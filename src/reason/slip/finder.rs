@@ -7,7 +7,7 @@
 
 use std::sync::OnceLock;
 
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::expr::{Equation, Expr, Function};
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::super::isolate::{self, Outcome};
@@ -15,7 +15,7 @@ use super::super::rearrangement::Problem;
 use super::super::step::Operation;
 use super::candidate::{Candidate, Gathering, Stage};
 use super::fingerprint::{Mark, Places};
-use super::forms::{combined, spread};
+use super::forms::{combined, gathered, spread};
 use super::functions;
 use super::kind::SlipKind;
 use super::letters;
@@ -140,8 +140,22 @@ impl Slips {
             self.places.mark(&line.right)?,
         );
         let rules: Vec<&Rule> = RULES.iter().filter(|rule| rule.at_start).collect();
-        let mut found: Vec<(u8, Slip)> = self
-            .rewritten_formula(&self.formula, &rules)
+        let mut lines = self.rewritten_formula(&self.formula, &rules);
+        let one_term = |kind: SlipKind, equation: Equation| {
+            let slip = Slip::new(kind, self.formula.left.clone(), self.formula.right.clone());
+            WrongLine::new(equation, 15, slip)
+        };
+        lines.extend(
+            missteps::divided_but_one(&self.formula, self.subject)
+                .into_iter()
+                .map(|equation| one_term(SlipKind::OneTermDivided, equation)),
+        );
+        lines.extend(
+            missteps::clearing(&self.formula)
+                .into_iter()
+                .map(|equation| one_term(SlipKind::OneTermMultiplied, equation)),
+        );
+        let mut found: Vec<(u8, Slip)> = lines
             .into_iter()
             .filter(|line_of_slip| {
                 let wrong = &line_of_slip.equation;
@@ -181,8 +195,8 @@ impl Slips {
                     continue;
                 }
                 missteps_at(route, line, &mut |mut slip, rank, other| {
-                    if exponential && slip.operation == Some(Operation::ChangeSigns) {
-                        slip.kind = SlipKind::ExponentSignLost;
+                    if exponential {
+                        slip.kind = kind_beside_exponential(&slip);
                     }
                     if let Some(value) = route.replay(line + 1, other) {
                         gathering.add(value, rank, vec![slip]);
@@ -216,17 +230,31 @@ impl Slips {
             .iter()
             .filter(|rule| rule.kind == SlipKind::MinusNotShared)
             .collect();
-        self.rewritten_formula(&self.formula, &shared)
+        let mut lines = self.rewritten_formula(&self.formula, &shared);
+        // A function dropped from both sides looks like one undone too early.
+        for (function, bare) in functions::dropped_everywhere(&self.formula) {
+            let slip = Slip::new(
+                SlipKind::FunctionAsFactor,
+                Expr::call(function, Expr::Symbol(self.subject)),
+                Expr::Symbol(self.subject),
+            );
+            lines.push(WrongLine::new(bare, 12, slip));
+        }
+        lines.sort_by_key(|line| line.rank);
+        lines
     }
 
     /// The solution in the forms that a student may have had it in.
     fn bases(&self) -> Vec<Expr> {
         let mut found: Vec<Expr> = Vec::new();
         for solution in self.solutions.iter().take(2) {
-            for form in [Some(solution.clone()), spread(solution), combined(solution)]
-                .into_iter()
-                .flatten()
-            {
+            let forms = [
+                Some(solution.clone()),
+                spread(solution),
+                combined(solution),
+                gathered(solution),
+            ];
+            for form in forms.into_iter().flatten() {
                 if !found.contains(&form) {
                     found.push(form);
                 }
@@ -303,13 +331,15 @@ impl Slips {
             }
             // Another letter of the formula in its place.
             for other in self.formula.symbols() {
-                if other != symbol
-                    && other != self.subject
-                    && letters::are_alike(symbol, other, table)
-                {
+                if other != symbol && other != self.subject {
+                    let mixed = base.substitute(symbol, &Expr::Symbol(other));
+                    let alike = letters::are_alike(symbol, other, table);
+                    if !alike && mixed.symbols().len() < 2 {
+                        continue;
+                    }
                     gathering.add(
-                        base.substitute(symbol, &Expr::Symbol(other)),
-                        40,
+                        mixed,
+                        if alike { 40 } else { 48 },
                         vec![Slip::new(
                             SlipKind::WrongLetter,
                             Expr::Symbol(symbol),
@@ -367,6 +397,17 @@ impl Slips {
                     SlipKind::SignNotChanged
                 }
             }
+            // ln a / ln b as a/b, where the logarithms undid a power.
+            SlipKind::FunctionAsFactor
+                if matches!(right, Expr::Product(_))
+                    && !self.formula_has(|expr| matches!(expr, Expr::Call(..))) =>
+            {
+                if self.has_exponential() {
+                    SlipKind::ExponentBroughtDown
+                } else {
+                    SlipKind::InverseFunctionForgotten
+                }
+            }
             SlipKind::FunctionAsFactor => {
                 // A function that the formula does not have came in on the way.
                 if let Expr::Call(function, _) = right
@@ -389,8 +430,10 @@ impl Slips {
                 }
             }
             SlipKind::ExponentSignLost if !self.has_exponential() => {
+                let negation = |expr: &Expr| matches!(expr, Expr::Sum(own) if own.len() == 1);
                 if matches!((right, wrong), (Expr::Call(..), Expr::Call(..)))
                     && super::view::exponential(right).is_none()
+                    && !self.formula_has(negation)
                 {
                     SlipKind::FractionInverted
                 } else {
@@ -519,17 +562,6 @@ impl Slips {
         for source in &sources {
             lines.extend(self.rewritten_formula(source, &rules));
         }
-        for (function, bare) in functions::dropped_everywhere(&self.formula) {
-            lines.push(WrongLine::new(
-                bare,
-                12,
-                Slip::new(
-                    SlipKind::FunctionAsFactor,
-                    Expr::call(function, Expr::Symbol(self.subject)),
-                    Expr::Symbol(self.subject),
-                ),
-            ));
-        }
         for equation in missteps::clearing(&self.formula) {
             lines.push(WrongLine::new(
                 equation,
@@ -633,6 +665,19 @@ fn best<T>(one: Option<(u8, T)>, two: Option<(u8, T)>) -> Option<(u8, T)> {
         (Some(first), Some(second)) if second.0 < first.0 => Some(second),
         (None, second) => second,
         (first, _) => first,
+    }
+}
+
+/// A misstep's kind where the formula has an exponential: its sign, or itself
+/// taken for its exponent.
+fn kind_beside_exponential(slip: &Slip) -> SlipKind {
+    match (&slip.operation, slip.kind) {
+        (Some(Operation::ChangeSigns), _) => SlipKind::ExponentSignLost,
+        (
+            Some(Operation::ApplyInverse(Function::Ln) | Operation::TakeLogarithms(_)),
+            SlipKind::InverseFunctionForgotten,
+        ) if slip.right == slip.wrong => SlipKind::ExponentBroughtDown,
+        (_, kind) => kind,
     }
 }
 

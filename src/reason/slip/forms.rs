@@ -2,7 +2,7 @@
 
 use crate::algebra::expr::{Expr, Factor, Term};
 
-use super::view::{factors, product, sum, terms};
+use super::view::{factors, is_numeric, product, sum, terms};
 
 /// A bracket over something, term by term: `(a - b)/c` as `a/c - b/c`.
 pub(super) fn spread(expr: &Expr) -> Option<Expr> {
@@ -25,6 +25,67 @@ pub(super) fn spread(expr: &Expr) -> Option<Expr> {
             }
         })
         .collect()))
+}
+
+/// A factor that all terms of a sum have, in front of it: `V e^x - V` as
+/// `V (e^x - 1)`; of the sums of a product too.
+pub(super) fn gathered(expr: &Expr) -> Option<Expr> {
+    if let Expr::Product(_) = expr {
+        let mut found = false;
+        let mut whole = Vec::new();
+        for factor in factors(expr) {
+            match gathered(&factor.value).filter(|_| matches!(factor.value, Expr::Sum(_))) {
+                Some(value) => {
+                    found = true;
+                    whole.extend(factors(&value).into_iter().map(|own| Factor {
+                        divides: own.divides != factor.divides,
+                        value: own.value,
+                    }));
+                }
+                None => whole.push(factor),
+            }
+        }
+        return found.then(|| product(whole));
+    }
+    let Expr::Sum(_) = expr else { return None };
+    let parts = terms(expr);
+    let (first, others) = parts.split_first()?;
+    if others.is_empty() {
+        return None;
+    }
+    let shared: Vec<Factor> = factors(&first.value)
+        .into_iter()
+        .filter(|factor| {
+            !is_numeric(&factor.value)
+                && others
+                    .iter()
+                    .all(|term| factors(&term.value).contains(factor))
+        })
+        .collect();
+    if shared.is_empty() {
+        return None;
+    }
+    let bracket = sum(parts
+        .iter()
+        .map(|term| {
+            let mut own = factors(&term.value);
+            for factor in &shared {
+                if let Some(place) = own.iter().position(|own| own == factor) {
+                    own.remove(place);
+                }
+            }
+            Term {
+                sign: term.sign,
+                value: product(own),
+            }
+        })
+        .collect());
+    let mut whole = shared;
+    whole.push(Factor {
+        divides: false,
+        value: bracket,
+    });
+    Some(product(whole))
 }
 
 /// Equal factors above and below taken away.

@@ -246,15 +246,30 @@ pub(super) fn log_quotient(node: &Expr, into: &mut Vec<Expr>) {
         into.push(Expr::div(log(&above), log(&below)));
         // The same slip in the other way of writing it, -ln(b/a).
         into.push(Expr::neg(Expr::div(log(&below), log(&above))));
-        // ln a - ln b as ln(a - b).
-        let side = |parts: &[Factor]| match log(parts) {
-            Expr::Call(_, inside) => *inside,
-            other => other,
-        };
-        into.push(Expr::call(*function, Expr::sub(side(&above), side(&below))));
     }
     if below.is_empty() && above.len() == 2 {
         into.push(Expr::mul(log(&above[..1]), log(&above[1..])));
+    }
+}
+
+/// ln a - ln b as ln(a - b).
+pub(super) fn logs_joined(node: &Expr, into: &mut Vec<Expr>) {
+    let Expr::Call(function @ (Function::Ln | Function::Log10), inside) = node else {
+        return;
+    };
+    let (below, above): (Vec<Factor>, Vec<Factor>) = factors(inside)
+        .into_iter()
+        .partition(|factor| factor.divides);
+    if !below.is_empty() && !above.is_empty() {
+        let below = below
+            .into_iter()
+            .map(|factor| Factor {
+                divides: false,
+                value: factor.value,
+            })
+            .collect();
+        let inside = Expr::sub(product(above), product(below));
+        into.push(Expr::call(*function, inside));
     }
 }
 

@@ -88,11 +88,13 @@ pub enum SlipKind {
     FactorLost,
     /// Divided or multiplied by the index where a root or power was needed.
     PowerAsFactor,
+    /// A power taken for that of its neighbours too.
+    PowerTooWide,
 }
 
 impl SlipKind {
     /// Every kind.
-    pub const ALL: [SlipKind; 41] = [
+    pub const ALL: [SlipKind; 42] = [
         SlipKind::SignNotChanged,
         SlipKind::MinusNotShared,
         SlipKind::OneTermDivided,
@@ -134,6 +136,7 @@ impl SlipKind {
         SlipKind::TermLost,
         SlipKind::FactorLost,
         SlipKind::PowerAsFactor,
+        SlipKind::PowerTooWide,
     ];
 
     /// The key that the machine interface uses.
@@ -181,6 +184,7 @@ impl SlipKind {
             SlipKind::TermLost => "term-lost",
             SlipKind::FactorLost => "factor-lost",
             SlipKind::PowerAsFactor => "power-as-factor",
+            SlipKind::PowerTooWide => "power-too-wide",
         }
     }
 }

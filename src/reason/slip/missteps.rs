@@ -2,6 +2,7 @@
 
 use crate::algebra::expr::{Equation, Expr, Factor, Function, Sign, Term};
 use crate::algebra::number::Number;
+use crate::algebra::symbol::Symbol;
 
 use super::super::step::Operation;
 use super::kind::SlipKind;
@@ -40,6 +41,7 @@ pub(super) const MISSTEPS: &[Misstep] = &[
     row(SlipKind::FractionInverted, 25, turned_over),
     row(SlipKind::SwappedPair, 28, taken_from_the_wrong_side),
     row(SlipKind::SubtractedForDivided, 30, subtracted),
+    row(SlipKind::OneTermMultiplied, 44, one_side_multiplied),
 ];
 
 fn root_forgotten(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
@@ -244,6 +246,14 @@ fn multiplied(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
     }
 }
 
+fn one_side_multiplied(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
+    if let Operation::MultiplyBothSides(factor) = operation
+        && !is_numeric(factor)
+    {
+        into.push(other.clone());
+    }
+}
+
 fn turned_over(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
     if let Operation::DivideBothSides(factor) = operation
         && !is_numeric(factor)
@@ -331,6 +341,30 @@ pub(super) fn wrong_lines(
         _ => {}
     }
     found
+}
+
+/// What the terms of an equation may be divided by, and all but one of them
+/// divided by each.
+pub(super) fn divided_but_one(before: &Equation, subject: Symbol) -> Vec<Equation> {
+    let mut divisors: Vec<Expr> = Vec::new();
+    for side in [&before.left, &before.right] {
+        for term in terms(side) {
+            let parts: Vec<Factor> = factors(&term.value)
+                .into_iter()
+                .filter(|factor| !factor.divides && !factor.value.contains(subject))
+                .collect();
+            let whole = product(parts.clone());
+            for divisor in parts.into_iter().map(|factor| factor.value).chain([whole]) {
+                if !is_numeric(&divisor) && !divisors.contains(&divisor) {
+                    divisors.push(divisor);
+                }
+            }
+        }
+    }
+    divisors
+        .iter()
+        .flat_map(|divisor| missed(before, &inverted(divisor)))
+        .collect()
 }
 
 /// Every term multiplied but one, for each of them.

@@ -169,6 +169,40 @@ pub(super) fn one_factor_powered(node: &Expr, into: &mut Vec<Expr>) {
     }
 }
 
+/// A power that belongs to one factor taken for that of its neighbours too:
+/// `g r^2` as `(g r)^2`.
+pub(super) fn power_too_wide(node: &Expr, into: &mut Vec<Expr>) {
+    let Expr::Product(_) = node else { return };
+    let parts = factors(node);
+    for factor in &parts {
+        let Some((_, exponent)) = power(&factor.value) else {
+            continue;
+        };
+        if is_numeric(&factor.value) || !exponent.is_integer() || exponent.is_negative() {
+            continue;
+        }
+        let beside: Vec<usize> = (0..parts.len())
+            .filter(|place| {
+                let own = &parts[*place];
+                own.divides == factor.divides && power(&own.value).is_none()
+            })
+            .collect();
+        let mut widen = |places: &[usize]| {
+            let mut changed = parts.clone();
+            for place in places {
+                changed[*place].value = raised(&parts[*place].value, &exponent);
+            }
+            into.push(product(changed));
+        };
+        for place in &beside {
+            widen(&[*place]);
+        }
+        if beside.len() >= 2 {
+            widen(&beside);
+        }
+    }
+}
+
 pub(super) fn square_number(expr: &Expr) -> bool {
     matches!(expr, Expr::Number(number) if !number.is_one() && number.exact_root(2).is_some())
 }

@@ -2,8 +2,8 @@
 
 use crate::algebra::expr::{Expr, Factor, Sign, Term};
 
-use super::products::{SMALL, has, proper_subsets};
-use super::view::{factors, flipped, inverted, negated, product, sum, terms};
+use super::products::{SMALL, has, proper_subsets, without};
+use super::view::{factors, flipped, inverted, is_numeric, negated, product, sum, terms};
 
 pub(super) fn reciprocal_over_sum(node: &Expr, into: &mut Vec<Expr>) {
     let Expr::Product(_) = node else { return };
@@ -174,6 +174,23 @@ pub(super) fn one_term_divided(node: &Expr, into: &mut Vec<Expr>) {
     one_term(node, into, true);
 }
 
+/// A number in front of a bracket, `1/2 (a + b)`, that reached only some terms.
+pub(super) fn fraction_reached_one(node: &Expr, into: &mut Vec<Expr>) {
+    if factors(node)
+        .iter()
+        .any(|factor| factor.divides && is_numeric(&factor.value))
+    {
+        let numeric: Vec<Factor> = factors(node)
+            .into_iter()
+            .filter(|factor| factor.divides && !is_numeric(&factor.value))
+            .collect();
+        // Letters below the line make it a division of the bracket.
+        if numeric.is_empty() {
+            one_term(node, into, true);
+        }
+    }
+}
+
 pub(super) fn one_term_multiplied(node: &Expr, into: &mut Vec<Expr>) {
     one_term(node, into, false);
 }
@@ -324,8 +341,17 @@ pub(super) fn bracket_forgotten(node: &Expr, into: &mut Vec<Expr>) {
     }
 }
 
+/// `(a c + b d)/(c + d)` as `a + b`: each term cancelled against its own.
+pub(super) fn cancelled_term_by_term(node: &Expr, into: &mut Vec<Expr>) {
+    by_terms(node, true, into);
+}
+
 /// `(a + b)/(c + d)` as `a/c + b/d`.
 pub(super) fn term_by_term(node: &Expr, into: &mut Vec<Expr>) {
+    by_terms(node, false, into);
+}
+
+fn by_terms(node: &Expr, cancels: bool, into: &mut Vec<Expr>) {
     if !matches!(node, Expr::Product(_)) {
         return;
     }
@@ -344,6 +370,10 @@ pub(super) fn term_by_term(node: &Expr, into: &mut Vec<Expr>) {
     };
     let (over, under) = (terms(&parts[above].value), terms(&parts[below].value));
     if over.len() != under.len() {
+        return;
+    }
+    let pairs = || over.iter().zip(&under);
+    if cancels != pairs().all(|(first, second)| without(&first.value, &second.value).is_some()) {
         return;
     }
     let mut rest = parts.clone();

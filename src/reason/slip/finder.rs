@@ -14,7 +14,7 @@ use super::super::isolate::{self, Outcome};
 use super::super::rearrangement::Problem;
 use super::super::step::Operation;
 use super::candidate::{Candidate, Gathering, Stage};
-use super::fingerprint::{Mark, Places};
+use super::fingerprint::{Agreement, Mark, Places};
 use super::forms::{combined, gathered, spread};
 use super::functions;
 use super::kind::SlipKind;
@@ -86,6 +86,11 @@ impl Slips {
         let branches = value.branches();
         let value = branches.first()?;
         let mark = self.places.mark(value)?;
+        // Too near to a right value, or a plain number: whatever slip fits, it
+        // may do so by chance.
+        if self.is_nearly_right(value, mark) || self.places.is_constant(value) {
+            return None;
+        }
         let mut put_in = PutIn::new(&self.places, self.subject, value);
         let near = self.near.get_or_init(|| self.nearby(table));
         let first = near.find(value, mark, &self.places, table);
@@ -112,6 +117,16 @@ impl Slips {
         pairs.find(near, value, mark, self, table)
     }
 
+    /// Whether numbers don't tell the value from a right one.
+    fn is_nearly_right(&self, value: &Expr, mark: Mark) -> bool {
+        self.solutions.iter().any(|solution| {
+            self.places
+                .mark(solution)
+                .is_some_and(|own| own.is_near(mark))
+                && self.places.compare(solution, value) != Agreement::Apart
+        })
+    }
+
     /// The most readily believed wrong line, below a rank, that the answer
     /// satisfies. The lines are in the order of their ranks.
     fn satisfied<'s>(
@@ -135,6 +150,9 @@ impl Slips {
         line: &Equation,
         table: &SymbolTable,
     ) -> Option<Explanation> {
+        if is_true(line, &self.places) {
+            return None;
+        }
         let (left, right) = (
             self.places.mark(&line.left)?,
             self.places.mark(&line.right)?,
@@ -208,10 +226,10 @@ impl Slips {
         for (number, base) in self.bases().into_iter().enumerate() {
             // The form as it is worked out comes before its other forms.
             let later = u8::from(number > 0);
-            everywhere(&base, &rules, &mut |found: Rewritten<'_>| {
+            everywhere(&base, &rules, &mut |found: Rewritten<'_, '_>| {
                 let kind = self.kind_at_end(found.rule.kind, found.right, &found.wrong, table);
                 gathering.add(
-                    found.whole,
+                    found.whole(),
                     found.rule.rank + later,
                     vec![Slip::new(kind, found.right.clone(), found.wrong)],
                 );
@@ -228,7 +246,12 @@ impl Slips {
     fn bracket_lines(&self) -> Vec<WrongLine> {
         let shared: Vec<&Rule> = RULES
             .iter()
-            .filter(|rule| rule.kind == SlipKind::MinusNotShared)
+            .filter(|rule| {
+                matches!(
+                    rule.kind,
+                    SlipKind::MinusNotShared | SlipKind::ExponentBroughtDown
+                )
+            })
             .collect();
         let mut lines = self.rewritten_formula(&self.formula, &shared);
         // A function dropped from both sides looks like one undone too early.
@@ -517,9 +540,9 @@ impl Slips {
             let side = if left { &source.left } else { &source.right };
             everywhere(side, rules, &mut |found| {
                 let equation = if left {
-                    Equation::new(found.whole, source.right.clone())
+                    Equation::new(found.whole(), source.right.clone())
                 } else {
-                    Equation::new(source.left.clone(), found.whole)
+                    Equation::new(source.left.clone(), found.whole())
                 };
                 let kind = kind_at_start(found.rule.kind, found.right);
                 lines.push(WrongLine {
@@ -633,7 +656,7 @@ impl Slips {
             .filter(|rule| rule.at_start && rule.pairs)
             .collect();
         everywhere(sides.other, &rules, &mut |found| {
-            if let Some(value) = route.replay(0, found.whole) {
+            if let Some(value) = route.replay(0, found.whole()) {
                 let kind = kind_at_start(found.rule.kind, found.right);
                 let slip = Slip::new(kind, found.right.clone(), found.wrong);
                 gathering.add(value, found.rule.rank, vec![slip]);

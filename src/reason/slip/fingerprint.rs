@@ -13,6 +13,7 @@ use crate::algebra::sample;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::super::rearrangement::Problem;
+use super::rough;
 
 /// Places of the formula that are used.
 const ON_FORMULA: usize = 10;
@@ -30,6 +31,7 @@ const PROOF_STEPS: u64 = 4_000;
 #[derive(Debug, Clone)]
 pub(super) struct Places {
     values: Vec<Vec<Ball>>,
+    rough: Vec<Vec<f64>>,
     on_formula: usize,
 }
 
@@ -91,7 +93,15 @@ impl Places {
                     .collect(),
             );
         }
-        Places { values, on_formula }
+        let rough = values
+            .iter()
+            .map(|balls| balls.iter().map(|ball| ball.mid()).collect())
+            .collect();
+        Places {
+            values,
+            rough,
+            on_formula,
+        }
     }
 
     /// The values at one place.
@@ -113,6 +123,30 @@ impl Places {
                 value: ball.mid(),
             })
         })
+    }
+
+    /// The mark of an expression with one of its nodes read as another, in
+    /// plain doubles.
+    pub(super) fn rough_mark(&self, expr: &Expr, from: &Expr, to: &Expr) -> Option<Mark> {
+        self.rough.iter().enumerate().find_map(|(place, values)| {
+            let value = rough::value(expr, from, to, values);
+            value.is_finite().then_some(Mark { place, value })
+        })
+    }
+
+    /// Whether an expression has one value at all of a few places.
+    pub(super) fn is_constant(&self, expr: &Expr) -> bool {
+        let mut found: Option<Ball> = None;
+        for values in self.values.iter().take(4) {
+            let Ok(ball) = ball::evaluate(expr, values) else {
+                continue;
+            };
+            match found {
+                Some(other) if other.differs_from(ball) => return false,
+                _ => found = Some(ball),
+            }
+        }
+        found.is_some()
     }
 
     /// How the values of two expressions stand to each other.

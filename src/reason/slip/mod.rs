@@ -18,6 +18,7 @@ mod pairs;
 mod powers;
 mod products;
 mod rewriting;
+mod rough;
 mod route;
 mod sums;
 #[cfg(test)]

@@ -15,7 +15,7 @@ use super::rewriting::{Rewritten, everywhere};
 use super::{Explanation, Slip};
 
 /// Answers of two slips at once that are worked out.
-const MOST_PAIRS: usize = 1_500;
+const MOST_PAIRS: usize = 1_200;
 /// First slips that are followed by a second one.
 const MOST_FIRST: usize = 40;
 /// Answers that are made anew for one search.
@@ -96,7 +96,9 @@ impl Pairs {
                     return;
                 }
                 let (Some(mark), Ok(number), Ok(place)) = (
-                    slips.places.mark(&found.whole),
+                    slips
+                        .places
+                        .rough_mark(&first.value, found.right, &found.wrong),
                     u16::try_from(number),
                     u16::try_from(place),
                 ) else {
@@ -138,7 +140,7 @@ impl Pairs {
             let place = self.firsts[usize::from(pair.first)];
             let first = chosen(near, &self.replayed, place);
             self.made(first, usize::from(pair.second), |second| {
-                if slips.places.compare(&second.whole, value) != Agreement::Same {
+                if slips.places.compare(&second.whole(), value) != Agreement::Same {
                     return None;
                 }
                 let kind = slips.kind_at_end(second.rule.kind, second.right, &second.wrong, table);
@@ -153,7 +155,7 @@ impl Pairs {
         &self,
         first: &Candidate,
         wanted: usize,
-        use_it: impl Fn(&Rewritten<'_>) -> Option<T>,
+        use_it: impl Fn(&Rewritten<'_, '_>) -> Option<T>,
     ) -> Option<T> {
         let (mut place, mut result) = (0, None);
         everywhere(&first.value, &rules(), &mut |found| {

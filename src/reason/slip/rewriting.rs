@@ -6,22 +6,28 @@ use crate::algebra::limits::MAX_DEPTH;
 use super::malrules::Rule;
 
 /// One wrong rewriting.
-pub(super) struct Rewritten<'a> {
+pub(super) struct Rewritten<'a, 'r> {
     /// The rule that was misapplied.
     pub rule: &'a Rule,
     /// The node as it should be.
     pub right: &'a Expr,
     /// What it wrongly became.
     pub wrong: Expr,
+    rebuild: &'r dyn Fn(Expr) -> Expr,
+}
+
+impl Rewritten<'_, '_> {
     /// The whole tree with the wrong node in it.
-    pub whole: Expr,
+    pub(super) fn whole(&self) -> Expr {
+        (self.rebuild)(self.wrong.clone())
+    }
 }
 
 /// Calls `emit` for every wrong rewriting of `expr` by one of the `rules`.
 pub(super) fn everywhere<'a>(
     expr: &'a Expr,
     rules: &[&'a Rule],
-    emit: &mut dyn FnMut(Rewritten<'a>),
+    emit: &mut dyn FnMut(Rewritten<'a, '_>),
 ) {
     walk(expr, rules, MAX_DEPTH, &|new| new, emit);
 }
@@ -31,7 +37,7 @@ fn walk<'a>(
     rules: &[&'a Rule],
     depth: usize,
     rebuild: &dyn Fn(Expr) -> Expr,
-    emit: &mut dyn FnMut(Rewritten<'a>),
+    emit: &mut dyn FnMut(Rewritten<'a, '_>),
 ) {
     if depth == 0 {
         return;
@@ -40,12 +46,11 @@ fn walk<'a>(
     for rule in rules {
         (rule.apply)(node, &mut found);
         for wrong in found.drain(..) {
-            let whole = rebuild(wrong.clone());
             emit(Rewritten {
                 rule,
                 right: node,
                 wrong,
-                whole,
+                rebuild,
             });
         }
     }

@@ -166,7 +166,7 @@ fn arctan(value: &Float, bits: usize) -> Float {
     let mut x = at(value.clone(), bits);
     for _ in 0..HALVINGS {
         let root = (one.clone() + x.clone() * x.clone()).sqrt();
-        x = x / (one.clone() + root);
+        x /= one.clone() + root;
     }
     let square = x.clone() * x.clone();
     let small = power_of_two(-isize::try_from(bits).unwrap_or(0));

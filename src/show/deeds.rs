@@ -170,6 +170,7 @@ impl Deeds<'_> {
                 one(lost_factor(&slip.right, &slip.wrong), "in front")
             ),
             SlipKind::PowerAsFactor => "treated a power as a factor".to_owned(),
+            SlipKind::PowerTooWide => "took a power of more factors than it belongs to".to_owned(),
         }
     }
 
@@ -193,7 +194,17 @@ impl Deeds<'_> {
                 Operation::MultiplyBothSides(factor)
                 | Operation::DivideBothSides(factor)
                 | Operation::ClearFractions(factor),
-            ) => format!("{did} one term only by {}", self.short(factor, "a factor")),
+            ) => {
+                let what = if slip.right == slip.wrong {
+                    "side"
+                } else {
+                    "term"
+                };
+                format!(
+                    "{did} one {what} only by {}",
+                    self.short(factor, "a factor")
+                )
+            }
             _ => format!("{did} one term only"),
         }
     }

@@ -2,6 +2,7 @@
 //! should have been.
 
 use crate::algebra::expr::{Expr, Factor, Function, Sign, Term};
+use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::balance::Imbalance;
 use crate::reason::slip::{Explanation, Slip, SlipKind};
@@ -111,7 +112,7 @@ pub struct Remarks<'a> {
 
 impl Remarks<'_> {
     fn maths(&self, expr: &Expr) -> String {
-        line(expr, self.table, self.spelling)
+        line(&arranged(expr), self.table, self.spelling)
     }
 
     fn minus(&self) -> &'static str {
@@ -145,7 +146,7 @@ impl Remarks<'_> {
     /// One slip in a sentence.
     #[must_use]
     pub fn remark(&self, slip: &Slip) -> String {
-        let (right, wrong) = (self.maths(&slip.right), self.maths(&slip.wrong));
+        let (right, wrong) = (self.maths(&as_it_should_be(slip)), self.maths(&slip.wrong));
         let became = format!("{right} is not {wrong}");
         match slip.kind {
             SlipKind::SignNotChanged => self.sign(slip),
@@ -254,6 +255,9 @@ impl Remarks<'_> {
             SlipKind::RadiusDiameter => {
                 "A radius and a diameter have been mixed up: the diameter is twice the radius."
                     .to_owned()
+            }
+            SlipKind::ConstantRounded if slip.right != slip.wrong => {
+                format!("{wrong} stands where {right} should be; keep the symbol, which is exact.")
             }
             SlipKind::ConstantRounded => {
                 "A constant was replaced by a rounded number; keep the symbol, which is exact."
@@ -472,6 +476,7 @@ impl Remarks<'_> {
             Operation::ApplyInverse(Function::Ln) | Operation::TakeLogarithms(_) => {
                 "take logarithms".to_owned()
             }
+            Operation::ApplyInverse(function) => format!("take {}", function.name()),
             _ => "undo the outer part".to_owned(),
         };
         match (&slip.operation, &slip.other_operation) {
@@ -507,6 +512,11 @@ impl Remarks<'_> {
                 self.maths(&slip.right),
                 self.maths(&slip.wrong)
             ),
+            (Some(Operation::SubtractFromBothSides(moved)), right, _) => format!(
+                "The difference is the wrong way round: {}, not {}.",
+                self.maths(&Expr::sub(right.clone(), moved.clone())),
+                self.maths(&slip.wrong)
+            ),
             _ => format!(
                 "The difference is the wrong way round: {}, not {}.",
                 self.maths(&slip.right),
@@ -514,6 +524,61 @@ impl Remarks<'_> {
             ),
         }
     }
+}
+
+/// The piece that a slip got wrong, with what was to be done to it: a side of
+/// which a root was to be taken is shown under that root.
+fn as_it_should_be(slip: &Slip) -> Expr {
+    let right = slip.right.clone();
+    match (slip.kind, &slip.operation) {
+        (
+            SlipKind::RootPartlyTaken | SlipKind::RootSharedOverSum | SlipKind::WrongRootIndex,
+            Some(Operation::TakeRoot { index, .. }),
+        ) => match index {
+            2 => Expr::call(Function::Sqrt, right),
+            other => Expr::pow(right, Expr::Number(Number::new(1, i64::from(*other)))),
+        },
+        (
+            SlipKind::OneFactorPowered | SlipKind::PowerSharedOverSum | SlipKind::WrongRootIndex,
+            Some(Operation::RaiseToPower(power)),
+        ) => Expr::pow(right, Expr::Number(power.clone())),
+        _ => right,
+    }
+}
+
+/// The same with every product as one fraction, its numbers first: `T^2/2/π`
+/// as `T^2/(2π)`.
+fn arranged(expr: &Expr) -> Expr {
+    let Expr::Product(_) = expr else {
+        return expr.map_children(arranged);
+    };
+    let mut factors = flat_factors(expr);
+    for factor in &mut factors {
+        factor.value = factor.value.map_children(arranged);
+    }
+    factors.sort_by_key(|factor| !matches!(factor.value, Expr::Number(_)));
+    let (below, mut above): (Vec<Factor>, Vec<Factor>) =
+        factors.into_iter().partition(|factor| factor.divides);
+    above.retain(|factor| !matches!(&factor.value, Expr::Number(number) if number.is_one()));
+    if above.is_empty() {
+        above.push(Factor {
+            divides: false,
+            value: Expr::integer(1),
+        });
+    }
+    let joined = |mut factors: Vec<Factor>| {
+        if factors.len() == 1 {
+            return factors.remove(0).value;
+        }
+        for factor in &mut factors {
+            factor.divides = false;
+        }
+        Expr::Product(factors)
+    };
+    if below.is_empty() {
+        return joined(above);
+    }
+    Expr::div(joined(above), joined(below))
 }
 
 fn sum_terms(expr: &Expr) -> Vec<Term> {

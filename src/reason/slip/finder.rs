@@ -123,7 +123,7 @@ impl Slips {
             self.places
                 .mark(solution)
                 .is_some_and(|own| own.is_near(mark))
-                && self.places.compare(solution, value) != Agreement::Apart
+                && self.places.compare(solution, value) == Agreement::Same
         })
     }
 

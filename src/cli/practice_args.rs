@@ -114,6 +114,8 @@ pub enum KindWord {
     Proof,
     /// Define a term.
     Definition,
+    /// Join formulae of several topics.
+    Connection,
 }
 
 impl KindWord {
@@ -124,6 +126,7 @@ impl KindWord {
             KindWord::Rearrangement => Kind::Rearrangement,
             KindWord::Proof => Kind::Proof,
             KindWord::Definition => Kind::Definition,
+            KindWord::Connection => Kind::Connection,
         }
     }
 }

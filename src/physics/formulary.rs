@@ -149,6 +149,15 @@ pub struct Connection {
     pub origin: Origin,
 }
 
+impl Connection {
+    /// The keys of its formulae.
+    #[must_use]
+    pub fn part_keys(&self) -> Vec<String> {
+        let key = |(_, key): &(Origin, Origin)| key.piece.text.clone();
+        self.parts.iter().map(key).collect()
+    }
+}
+
 /// A definition.
 #[derive(Debug, Clone)]
 pub struct Definition {

@@ -6,7 +6,7 @@
 
 use std::collections::VecDeque;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::attempt::Lettering;
 use super::day::Day;
@@ -208,6 +208,11 @@ impl Choice {
     }
 }
 
+/// Whether what must come before an item is secure.
+fn ready(item: &Item<'_>, secure: &FxHashSet<&str>) -> bool {
+    item.after.iter().all(|part| secure.contains(part.as_str()))
+}
+
 /// New items: topics that were begun first, a few topics at a time, mixed;
 /// within a topic, one formula after the other as the seed has them.
 fn new_items(
@@ -216,6 +221,14 @@ fn new_items(
     wanted: impl Fn(&Item<'_>) -> bool,
     random: &mut SplitMix,
 ) -> Vec<usize> {
+    let secure: FxHashSet<&str> = items
+        .iter()
+        .filter(|item| {
+            let progress = mastery.progress(&item.key);
+            progress.is_some_and(Progress::is_secure)
+        })
+        .filter_map(|item| item.key.rsplit_once('/').map(|(formula, _)| formula))
+        .collect();
     let mut topics: Vec<(bool, usize, VecDeque<usize>)> = Vec::new();
     for (place, item) in items.iter().enumerate() {
         if topics
@@ -229,7 +242,7 @@ fn new_items(
         };
         if mastery.progress(&item.key).is_some() {
             *untouched = false;
-        } else if wanted(item) {
+        } else if wanted(item) && ready(item, &secure) {
             queue.push_back(place);
         }
     }

@@ -9,10 +9,12 @@ use crate::algebra::limits::Budget;
 use crate::algebra::normalise::proved_equal_within;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::physics::connection::Linked;
+use crate::physics::formulary::Topic;
 use crate::reason::isolate::{Outcome, isolate};
 use crate::reason::rearrangement::Problem;
 
-use super::question::Question;
+use super::argument::Argument;
+use super::question::{Letter, Question};
 
 pub use graph::{Chain, Graph, Hop};
 pub use suggest::{Suggestion, suggestions};
@@ -137,7 +139,7 @@ impl<'f> Connecting<'f> {
         let found =
             eliminate(&equations, &linked.eliminated, table).ok_or(Unsolved::NotEliminated)?;
         let subject = linked.subject;
-        let question =
+        let mut question =
             Question::from_joined(found.combined.clone(), subject, linked.vocabulary.clone())
                 .ok_or(Unsolved::NoClosedForm)?;
         let problem = Problem::new(linked.goal.clone(), subject, table);
@@ -151,7 +153,36 @@ impl<'f> Connecting<'f> {
         if !put_back(&equations, &linked.goal, subject, &found, table) {
             return Err(Unsolved::NotPutBack);
         }
+        question.setting.letters = letters(&linked);
         Ok(Connecting { linked, question })
+    }
+
+    /// The connection's formulae as givens, its result as the goal.
+    #[must_use]
+    pub fn argument(&self) -> Option<Argument> {
+        let own = self.linked.connection;
+        let given = own.parts.iter().map(|(text, _)| text.piece.text.as_str());
+        let goal = own.goal.piece.text.as_str();
+        Argument::of_text(
+            given,
+            std::iter::empty(),
+            goal,
+            self.linked.vocabulary.clone(),
+        )
+        .ok()
+    }
+
+    /// The headings of its topics, each once.
+    #[must_use]
+    pub fn titles(&self) -> Vec<&'f str> {
+        let mut titles: Vec<&'f str> = Vec::new();
+        for part in &self.linked.parts {
+            let topic: &'f Topic = part.topic;
+            if !titles.contains(&topic.title.as_str()) {
+                titles.push(&topic.title);
+            }
+        }
+        titles
     }
 
     /// The quantities in terms of which the subject is asked for.
@@ -180,6 +211,25 @@ impl<'f> Connecting<'f> {
         }
         found
     }
+}
+
+/// The letters with what they stand for and their units.
+fn letters(linked: &Linked<'_>) -> Vec<(Symbol, Option<String>, Option<String>)> {
+    let mut found: Vec<(Symbol, Option<String>, Option<String>)> = Vec::new();
+    for part in &linked.parts {
+        for (own, theirs) in &part.letters {
+            if found.iter().any(|(known, _, _)| known == own) {
+                continue;
+            }
+            let letter = Letter::of(part.topic, *own, *theirs);
+            found.push((
+                *own,
+                letter.meaning.map(str::to_owned),
+                letter.unit.map(str::to_owned),
+            ));
+        }
+    }
+    found
 }
 
 /// A quantity that may be negative in all its formulae may be so here; any

@@ -1,9 +1,11 @@
 //! The items that sheets hold: what can be practised, under stable keys.
 
 use crate::algebra::symbol::Symbol;
-use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
+use crate::physics::connection::link;
+use crate::physics::formulary::{Connection, Definition, Formula, Formulary, Proof, Topic};
 
 use super::attempt::{Kind, Lettering};
+use super::connections::Connecting;
 use super::definition::Wordings;
 use super::letters;
 use super::proving;
@@ -18,6 +20,8 @@ pub enum What<'f> {
     Proof(&'f Proof),
     /// Say what the term means.
     Definition(&'f Definition),
+    /// Join formulae of several topics.
+    Connection(&'f Connection),
 }
 
 /// An item.
@@ -35,6 +39,9 @@ pub struct Item<'f> {
     /// Items of one group are not asked one after the other while others are
     /// due: those of one formula.
     pub group: usize,
+    /// Formulae of which a change of subject must be secure before this is
+    /// new: the parts of a connection.
+    pub after: Vec<String>,
     /// What is asked.
     pub what: What<'f>,
 }
@@ -47,6 +54,7 @@ impl<'f> Item<'f> {
             What::Rearrangement(..) => Kind::Rearrangement,
             What::Proof(_) => Kind::Proof,
             What::Definition(_) => Kind::Definition,
+            What::Connection(_) => Kind::Connection,
         }
     }
 
@@ -58,7 +66,7 @@ impl<'f> Item<'f> {
                 letters::letterings(self.topic, &formula.equation.symbols())
             }
             What::Proof(proof) => letters::letterings(self.topic, &proving::symbols(proof)),
-            What::Definition(_) => vec![Lettering::Sheet],
+            What::Definition(_) | What::Connection(_) => vec![Lettering::Sheet],
         }
     }
 
@@ -71,6 +79,10 @@ impl<'f> Item<'f> {
                 Question::from_sheet(self.topic, formula, subject).map(|question| question.marks)
             }
             What::Proof(proof) => Some(proving::marks(proof)),
+            What::Connection(connection) => {
+                let linked = link(self.formulary, connection).ok()?;
+                Connecting::new(linked).ok().map(|own| own.marks())
+            }
             What::Definition(definition) => {
                 Wordings::new(self.formulary, self.topic, definition).map(|own| own.marks())
             }
@@ -94,6 +106,10 @@ pub fn items<'f>(formulary: &'f Formulary, wanted: impl Fn(&Topic) -> bool) -> V
                 topic,
                 topic_number,
                 group,
+                after: match what {
+                    What::Connection(own) => own.part_keys(),
+                    _ => Vec::new(),
+                },
                 what,
             });
         };
@@ -115,6 +131,18 @@ pub fn items<'f>(formulary: &'f Formulary, wanted: impl Fn(&Topic) -> bool) -> V
             let key = format!("{}/definition:{}", topic.key, definition.term);
             add(key, group, What::Definition(definition));
             group += 1;
+        }
+        // With the topic of its last part.
+        for connection in &formulary.connections {
+            let last = connection.parts.last();
+            let here = last.is_some_and(|(_, key)| {
+                key.piece.text.split('/').next() == Some(topic.key.as_str())
+            });
+            if here {
+                let key = format!("{}/connection:{}", topic.key, connection.name);
+                add(key, group, What::Connection(connection));
+                group += 1;
+            }
         }
     }
     found

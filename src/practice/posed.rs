@@ -2,10 +2,12 @@
 //! example comes with it.
 
 use crate::algebra::symbol::SymbolTable;
+use crate::physics::connection::link;
 use crate::physics::formulary::Topic;
 
 use super::attempt::{Kind, Lettering};
 use super::choice::lettering;
+use super::connections::Connecting;
 use super::definition::Defining;
 use super::fading;
 use super::item::{Item, What};
@@ -15,7 +17,7 @@ use super::question::{Letter, Question};
 use super::schedule::key_number;
 
 /// The kinds that can be asked.
-pub const KINDS: [Kind; 3] = [Kind::Rearrangement, Kind::Proof, Kind::Definition];
+pub const KINDS: [Kind; 4] = Kind::ALL;
 
 /// A question of one of the kinds.
 #[derive(Debug, Clone)]
@@ -26,6 +28,8 @@ pub enum Asking<'f> {
     Proof(Box<Proving<'f>>),
     /// Say what a term means.
     Definition(Box<Defining<'f>>),
+    /// Join formulae of several topics.
+    Connection(Box<Connecting<'f>>),
 }
 
 /// What is asked.
@@ -69,6 +73,10 @@ impl<'f> Posed<'f> {
             What::Proof(proof) => Asking::Proof(Box::new(
                 turns.find_map(|turn| Proving::new(topic, proof, turn, seed))?,
             )),
+            What::Connection(connection) => {
+                let linked = link(item.formulary, connection).ok()?;
+                Asking::Connection(Box::new(Connecting::new(linked).ok()?))
+            }
             What::Definition(definition) => {
                 Asking::Definition(Box::new(Defining::new(item.formulary, topic, definition)?))
             }
@@ -86,6 +94,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(_) => Kind::Rearrangement,
             Asking::Proof(_) => Kind::Proof,
             Asking::Definition(_) => Kind::Definition,
+            Asking::Connection(_) => Kind::Connection,
         }
     }
 
@@ -96,6 +105,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.route().len(),
             Asking::Definition(_) => 0,
+            Asking::Connection(_) => 0,
         }
     }
 
@@ -106,6 +116,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.marks(),
             Asking::Definition(defining) => defining.wordings.marks(),
+            Asking::Connection(own) => own.marks(),
         }
     }
 
@@ -116,6 +127,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => &question.lettering,
             Asking::Proof(proving) => &proving.lettering,
             Asking::Definition(_) => &Lettering::Sheet,
+            Asking::Connection(_) => &Lettering::Sheet,
         }
     }
 
@@ -126,6 +138,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.source.map(|(topic, _)| topic),
             Asking::Proof(proving) => Some(proving.topic),
             Asking::Definition(defining) => Some(defining.topic),
+            Asking::Connection(own) => own.linked.parts.last().map(|part| part.topic),
         }
     }
 
@@ -136,6 +149,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.letters(),
             Asking::Proof(proving) => proving.letters(),
             Asking::Definition(_) => Vec::new(),
+            Asking::Connection(own) => own.question.letters(),
         }
     }
 
@@ -146,6 +160,7 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.table(),
             Asking::Proof(proving) => proving.vocabulary().table(),
             Asking::Definition(defining) => defining.wordings.table(),
+            Asking::Connection(own) => own.question.table(),
         }
     }
 }

@@ -29,6 +29,7 @@ pub fn item_words(item: &Item<'_>, spelling: Spelling) -> String {
             let statement = escape(&proof.statement);
             format!("proof: {}", statement.trim_end_matches('.'))
         }
+        What::Connection(connection) => format!("connection: {}", escape(&connection.name)),
         What::Definition(definition) => format!("definition: {}", escape(&definition.term)),
     }
 }

@@ -21,6 +21,19 @@ pub fn request(own: &Connecting<'_>, spelling: Spelling) -> String {
     format!("Give {} in terms of {listed}.", letter(&own.linked.subject))
 }
 
+/// The quantities that must go, in letters.
+#[must_use]
+pub fn letters_left(own: &Connecting<'_>, spelling: Spelling) -> String {
+    let table = own.linked.vocabulary.table();
+    let letters: Vec<String> = own
+        .linked
+        .eliminated
+        .iter()
+        .map(|symbol| name(*symbol, table, spelling))
+        .collect();
+    letters.join(", ")
+}
+
 /// The formulae of a connection, each with its topic, one a line.
 #[must_use]
 pub fn parts(own: &Connecting<'_>, spelling: Spelling) -> Vec<String> {

@@ -26,6 +26,9 @@ impl Drill<'_, '_> {
                 let letter = name(question.subject(), posed.table(), self.style.spelling);
                 format!("{} for {letter}", unbroken(&formula))
             }
+            Asking::Connection(own) => {
+                format!("connection: {}", escape(&own.linked.connection.name))
+            }
             Asking::Definition(defining) => {
                 format!("definition: {}", escape(&defining.definition.term))
             }

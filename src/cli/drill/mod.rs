@@ -2,8 +2,9 @@
 //! and another try.
 //!
 //! What is the same for all kinds of question is here; a kind has its own
-//! file: [`rearranging`], [`proving`], [`defining`].
+//! file: [`rearranging`], [`proving`], [`defining`], [`connecting`].
 
+mod connecting;
 mod defining;
 mod ending;
 mod proving;
@@ -12,6 +13,8 @@ mod rearranging;
 use std::io::{self, Write};
 use std::time::{Duration, Instant};
 
+use crate::physics::formulary::Formulary;
+use crate::practice::attempt::Kind;
 use crate::practice::choice::Why;
 use crate::practice::item::{Item, items};
 use crate::practice::posed::{self, Asking, Posed};
@@ -67,7 +70,7 @@ pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
             .is_none_or(|marks| item.marks().is_some_and(|worth| marks.fit(worth)))
     };
     let start = Start {
-        items: items(&loaded.formulary, |_| true),
+        items: items_for(&loaded.formulary, wanted),
         contents,
         path,
         fixed: arguments.keep.day,
@@ -92,6 +95,7 @@ fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
     let mut drill = Drill {
         questions: Vec::new(),
         lines: Vec::new(),
+        connected: Vec::new(),
         count: arguments.practice.count.map(|count| count as usize),
         supply,
         until: minutes.map(|minutes| Instant::now() + Duration::from_secs(60 * minutes)),
@@ -132,10 +136,22 @@ struct Drill<'f, 's> {
     questions: Vec<Posed<'f>>,
     /// Lines of working that wait for the answer.
     lines: Vec<TypedLine>,
+    /// Lines of a connection that stand.
+    connected: Vec<String>,
     sitting: Sitting,
     style: &'s Style,
     prompt: Prompt,
     out: io::Stdout,
+}
+
+/// All items. Connections wait until their parts are secure, unless they are
+/// what was asked for.
+fn items_for(formulary: &Formulary, wanted: Option<Kind>) -> Vec<Item<'_>> {
+    let mut all = items(formulary, |_| true);
+    if wanted == Some(Kind::Connection) {
+        all.iter_mut().for_each(|item| item.after.clear());
+    }
+    all
 }
 
 /// What happens after a line.
@@ -176,6 +192,11 @@ impl<'f> Drill<'f, '_> {
                  letter.",
                 "the next line to make for",
                 "one way to the result",
+            ),
+            Asking::Connection(_) => (
+                "Type the result, or your working line by line, one equation a line.",
+                "what to eliminate, then what to do next",
+                "the whole working",
             ),
             Asking::Definition(_) => (
                 "Type the definition as a sentence: \"... per unit ...\", \"rate of change of \
@@ -304,6 +325,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Rearrangement(_) => self.put_rearrangement(number, &heading),
             Asking::Proof(_) => self.put_proof(number, &heading),
             Asking::Definition(_) => self.put_definition(number, &heading),
+            Asking::Connection(_) => self.put_connection(number, &heading),
         }
     }
 
@@ -330,6 +352,7 @@ impl<'f> Drill<'f, '_> {
             "show" => self.show(number),
             "skip" => {
                 self.lines.clear();
+                self.connected.clear();
                 self.sitting.skip(number);
                 writeln!(self.out)?;
                 Ok(Next::Ask)
@@ -348,6 +371,7 @@ impl<'f> Drill<'f, '_> {
                 Asking::Rearrangement(_) => self.judge(number, &typed),
                 Asking::Proof(_) => self.judge_line(number, &typed),
                 Asking::Definition(_) => self.judge_wording(number, &typed),
+                Asking::Connection(_) => self.judge_connection(number, &typed),
             },
         }
     }
@@ -357,6 +381,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Rearrangement(_) => self.hint_at_step(number),
             Asking::Proof(_) => self.hint_at_line(number),
             Asking::Definition(_) => self.hint_at_words(number),
+            Asking::Connection(_) => self.hint_at_connection(number),
         }
     }
 
@@ -366,13 +391,14 @@ impl<'f> Drill<'f, '_> {
             Asking::Rearrangement(_) => self.show_working(number)?,
             Asking::Proof(_) => self.show_route(number)?,
             Asking::Definition(_) => self.show_definition(number)?,
+            Asking::Connection(_) => self.show_connection(number)?,
         }
         self.sitting.show(number);
         Ok(Next::Ask)
     }
 
     fn undo(&mut self, open: usize) -> io::Result<Next> {
-        if self.lines.pop().is_some() {
+        if self.lines.pop().is_some() || self.connected.pop().is_some() {
             self.say("The last line of your working is taken back.")?;
             return Ok(Next::Stay);
         }

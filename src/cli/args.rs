@@ -63,6 +63,12 @@ pub enum Verb {
                       1 if a row was bad."
     )]
     Mark(Mark),
+    /// Put questions on paper, with a mark scheme.
+    #[command(
+        after_help = "Example: rejig worksheet --topic motion --seed 3 --count 8 > friday.html\n\n\
+                      The page prints on A4 from a browser."
+    )]
+    Worksheet(Worksheet),
     /// Answer requests of another program: one JSON object a line.
     #[command(
         after_help = "Example: echo '{\"id\":\"1\",\"task\":\"rearrange\",\"formula\":\"v = u + a \
@@ -179,13 +185,13 @@ pub struct Practice {
     pub count: Option<u32>,
 }
 
-/// The arguments of `quiz`.
+/// Which questions.
 #[derive(Debug, Clone, Args)]
-pub struct Quiz {
+pub struct Choice {
     /// What is asked.
     #[command(flatten)]
     pub practice: Practice,
-    /// Ask the questions of this file, which `--questions --format json` wrote.
+    /// The questions of this file, which `--questions --format json` wrote.
     #[arg(long, value_name = "FILE", conflicts_with_all = [
         "sheets", "topics", "only", "formula", "subject", "seed", "count", "kinds", "marks",
     ])]
@@ -203,6 +209,14 @@ pub struct Quiz {
     /// Only questions worth so many marks, such as 2 or 2-4.
     #[arg(long, value_name = "MARKS", value_parser = marks, conflicts_with = "formula")]
     pub marks: Option<Marks>,
+}
+
+/// The arguments of `quiz`.
+#[derive(Debug, Clone, Args)]
+pub struct Quiz {
+    /// Which questions.
+    #[command(flatten)]
+    pub choice: Choice,
     /// Print the questions and ask for no answers.
     #[arg(long)]
     pub questions: bool,
@@ -247,6 +261,55 @@ pub struct Mark {
     /// nothing is said.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub jobs: Option<u16>,
+}
+
+/// The arguments of `worksheet`.
+#[derive(Debug, Clone, Args)]
+pub struct Worksheet {
+    /// Which questions.
+    #[command(flatten)]
+    pub choice: Choice,
+    /// What stands at the head of the page.
+    #[arg(long, value_name = "TEXT")]
+    pub title: Option<String>,
+    /// What goes on the paper: questions, scheme or both.
+    #[arg(
+        long,
+        value_enum,
+        value_name = "PART",
+        hide_possible_values = true,
+        default_value_t = PaperPart::Both
+    )]
+    pub part: PaperPart,
+    /// What is written: html (a page with MathML) or latex.
+    #[arg(
+        long,
+        value_enum,
+        value_name = "html|latex",
+        hide_possible_values = true,
+        default_value_t = PaperFormat::Html
+    )]
+    pub format: PaperFormat,
+}
+
+/// What goes on the paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperPart {
+    /// The questions.
+    Questions,
+    /// The mark scheme.
+    Scheme,
+    /// Both.
+    Both,
+}
+
+/// How a worksheet is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperFormat {
+    /// A page for a browser.
+    Html,
+    /// LaTeX.
+    Latex,
 }
 
 /// One of the tables of `mark`.

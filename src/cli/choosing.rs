@@ -12,7 +12,7 @@ use crate::show::escape::escape;
 use crate::show::papers;
 use crate::store::quizzes;
 
-use super::args::Quiz;
+use super::args::Choice;
 use super::outcome::{Trouble, misunderstood};
 use super::sheets::Loaded;
 use super::source::{self, USUAL_COUNT, fresh_seed};
@@ -64,11 +64,11 @@ fn ready(question: crate::practice::question::Question<'_>) -> Ready<'_> {
 /// # Errors
 /// When it can't be read, or there is nothing to ask about it.
 pub fn from_formula(
-    arguments: &Quiz,
+    choice: &Choice,
     formula: &str,
     style: &Style,
 ) -> Result<Chosen<'static>, Trouble> {
-    let source = source::from_formula(&arguments.practice, formula, style.spelling)?;
+    let source = source::from_formula(&choice.practice, formula, style.spelling)?;
     Ok(Chosen {
         questions: Box::new(source.questions.take(source.count).map(ready)),
         seed: source.seed,
@@ -80,11 +80,11 @@ pub fn from_formula(
 ///
 /// # Errors
 /// When there is nothing to ask.
-pub fn from_sheets<'f>(arguments: &Quiz, loaded: &'f Loaded) -> Result<Chosen<'f>, Trouble> {
-    let practice = &arguments.practice;
+pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>, Trouble> {
+    let practice = &choice.practice;
     let count = practice.count.map_or(USUAL_COUNT, |count| count as usize);
     let seed = practice.seed.unwrap_or_else(fresh_seed);
-    let kinds: Vec<Kind> = arguments.kinds.iter().map(|kind| kind.kind()).collect();
+    let kinds: Vec<Kind> = choice.kinds.iter().map(|kind| kind.kind()).collect();
     let wants = |kind: Kind| kinds.contains(&kind);
     if wants(Kind::Definition) {
         return misunderstood("A quiz can't ask for definitions yet; leave that kind out.");
@@ -92,8 +92,8 @@ pub fn from_sheets<'f>(arguments: &Quiz, loaded: &'f Loaded) -> Result<Chosen<'f
     let topics = |topic: &crate::physics::formulary::Topic| {
         loaded.wants(topic) && (!practice.only || loaded.is_own(topic))
     };
-    let fewest = arguments.marks.map_or(1, |marks| marks.fewest);
-    let most = arguments.marks.map_or(usize::MAX, |marks| marks.most);
+    let fewest = choice.marks.map_or(1, |marks| marks.fewest);
+    let most = choice.marks.map_or(usize::MAX, |marks| marks.most);
     let mut queues: Vec<Box<dyn Iterator<Item = Ready<'f>> + 'f>> = Vec::new();
     if kinds.is_empty() || wants(Kind::Rearrangement) {
         let chooser = Chooser::new(&loaded.formulary, topics, seed).worth(fewest..=most);

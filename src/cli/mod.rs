@@ -30,6 +30,7 @@ pub mod source;
 pub mod step;
 pub mod style;
 pub mod usage;
+pub mod worksheet;
 
 use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
@@ -66,6 +67,7 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Journal(arguments) => journal::run(&arguments),
         Verb::Quiz(arguments) => quiz::run(&arguments, &style),
         Verb::Mark(arguments) => mark::run(&arguments, &style),
+        Verb::Worksheet(arguments) => worksheet::run(&arguments, &style),
         Verb::Rearrange(arguments) => rearrange::run(&arguments, &style),
         Verb::Step(arguments) => step::run(&arguments, &style),
         Verb::Formulae(arguments) => formulae::run(&arguments),

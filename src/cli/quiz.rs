@@ -42,7 +42,7 @@ struct Asked<'f> {
 /// # Errors
 /// When the request can't be understood, or reading or writing fails.
 pub fn run(arguments: &Quiz, style: &Style) -> Outcome {
-    if let Some(path) = &arguments.quiz {
+    if let Some(path) = &arguments.choice.quiz {
         let (paper, questions) = choosing::from_file(path)?;
         let chosen = Chosen {
             wants_lines: questions
@@ -53,12 +53,12 @@ pub fn run(arguments: &Quiz, style: &Style) -> Outcome {
         };
         return ask(arguments, chosen, style);
     }
-    if let Some(formula) = &arguments.practice.formula {
-        let chosen = choosing::from_formula(arguments, formula, style)?;
+    if let Some(formula) = &arguments.choice.practice.formula {
+        let chosen = choosing::from_formula(&arguments.choice, formula, style)?;
         return ask(arguments, chosen, style);
     }
-    let loaded = sheets::load(&arguments.practice.sheets)?;
-    let chosen = choosing::from_sheets(arguments, &loaded)?;
+    let loaded = sheets::load(&arguments.choice.practice.sheets)?;
+    let chosen = choosing::from_sheets(&arguments.choice, &loaded)?;
     ask(arguments, chosen, style)
 }
 
@@ -80,8 +80,8 @@ fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
     let text = arguments.format == Format::Text;
     if let Some(seed) = seed
         && text
-        && arguments.practice.seed.is_none()
-        && arguments.quiz.is_none()
+        && arguments.choice.practice.seed.is_none()
+        && arguments.choice.quiz.is_none()
     {
         writeln!(
             out,

@@ -129,6 +129,20 @@ impl Argument {
         }
     }
 
+    /// Lines of text as sides of equations; those that can't be read are left
+    /// out.
+    #[must_use]
+    pub fn chains(&self, lines: &[String]) -> Vec<Vec<Expr>> {
+        let mut vocabulary = self.vocabulary.clone();
+        lines
+            .iter()
+            .filter_map(|line| {
+                let readings = read(line, &mut vocabulary, Undeclared::Refuse).ok()?;
+                Some(readings.preferred.chain)
+            })
+            .collect()
+    }
+
     /// Grants an approximation.
     pub fn grant(&mut self, approximation: Approximation) {
         if !self.task.granted.contains(&approximation) {

@@ -11,7 +11,7 @@ use crate::reason::answer;
 use crate::reason::dimensions::imbalance;
 use crate::reason::isolate::{self, Dropped, Outcome, Solution};
 use crate::reason::rearrangement::Problem;
-use crate::reason::slip::{self, Explanation, Slips};
+use crate::reason::slip::{self, Explanation, Slip, Slips};
 use crate::reason::step;
 use crate::reason::verdict::{Judgement, Verdict};
 use crate::reason::working::{self, Working};
@@ -405,6 +405,19 @@ impl<'f> Question<'f> {
     fn slips(&self) -> &Slips {
         self.slips
             .get_or_init(|| Slips::new(&self.problem, self.vocabulary.table()))
+    }
+
+    /// Slips that are readily believed, with the wrong answer that each leads
+    /// to: at most so many, each of another kind.
+    #[must_use]
+    pub fn likely_slips(&self, most: usize) -> Vec<(Expr, Slip)> {
+        let table = self.vocabulary.table();
+        // Some more than wanted: what can't be shown to be wrong is left out.
+        let mut likely = self.slips().likely(2 * most, table);
+        likely
+            .retain(|(value, _)| self.problem.judge_value(value, table).verdict == Verdict::Wrong);
+        likely.truncate(most);
+        likely
     }
 
     /// The slip that explains a wrong answer, if one does.

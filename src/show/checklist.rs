@@ -1,11 +1,11 @@
 //! Items and their states in words, and the checklist as a page for a browser.
 
-use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use super::dates::date;
-use super::escape::{escape, is_hidden};
+use super::escape::escape;
 use super::line::{Spelling, equation, name};
+use super::page::text;
 use super::wrap::unbroken;
 use crate::practice::checklist::{Count, Row};
 use crate::practice::day::Day;
@@ -81,30 +81,6 @@ pub fn return_words(row: &Row<'_>, today: Day) -> String {
             _ => format!("back {}", date(day)),
         },
     }
-}
-
-/// Text that means itself in a page, and shows what would be hidden.
-fn text(of: &str) -> Cow<'_, str> {
-    let shown = if of.chars().any(is_hidden) {
-        escape(of)
-    } else {
-        Cow::Borrowed(of)
-    };
-    if !shown.contains(['&', '<', '>', '"', '\'']) {
-        return shown;
-    }
-    let mut out = String::with_capacity(shown.len() + 16);
-    for character in shown.chars() {
-        match character {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            other => out.push(other),
-        }
-    }
-    Cow::Owned(out)
 }
 
 const STYLE: &str = "

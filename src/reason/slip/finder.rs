@@ -127,6 +127,47 @@ impl Slips {
         })
     }
 
+    /// The slips that are most readily believed, each of another kind, with the
+    /// wrong value that it leads to.
+    #[must_use]
+    pub fn likely(&self, most: usize, table: &SymbolTable) -> Vec<(Expr, Slip)> {
+        let near = self.near.get_or_init(|| self.nearby(table));
+        let lines = self.lines.get_or_init(|| self.wrong_lines(table));
+        let single = near.sorted.iter().filter(|found| found.slips.len() == 1);
+        let mut ranked: Vec<(u8, Found<'_>)> = lines
+            .iter()
+            .map(|line| (line.rank, Found::Line(line)))
+            .chain(single.map(|found| (found.rank, Found::Candidate(found))))
+            .collect();
+        ranked.sort_by_key(|(rank, _)| *rank);
+        let mut likely: Vec<(Expr, Slip)> = Vec::new();
+        for (_, found) in ranked {
+            if likely.len() >= most {
+                break;
+            }
+            let explanation = found.explanation();
+            let Some(slip) = explanation.slips.first() else {
+                continue;
+            };
+            if likely.iter().any(|(_, own)| own.kind == slip.kind) {
+                continue;
+            }
+            let value = match found {
+                Found::Candidate(found) => Some(found.value.clone()),
+                Found::Line(line) => match isolate::isolate(&line.equation, self.subject, table) {
+                    Outcome::Solved { solutions, .. } => {
+                        solutions.into_iter().next().map(|solution| solution.value)
+                    }
+                    _ => None,
+                },
+            };
+            if let Some(value) = value {
+                likely.push((value, slip.clone()));
+            }
+        }
+        likely
+    }
+
     /// The most readily believed wrong line, below a rank, that the answer
     /// satisfies. The lines are in the order of their ranks.
     fn satisfied<'s>(

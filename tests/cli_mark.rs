@@ -50,7 +50,7 @@ fn each_answer_as_a_table() {
         "line,seat,question,answer,verdict,awarded,available,slip,remark\n\
          2,1,1,\"v^2 - u^2 = 2as\na = (v²-u²)/2s\",right,2,2,,Right.\n\
          4,1,7,v/λ,right,1,1,,Right.\n\
-         5,2,1,a = (v^2+u^2)/2s,wrong,0,2,sign-not-changed,\"Wrong. With v = 8, u = 2 and s = 5, \
+         5,2,1,a = (v^2+u^2)/2s,wrong,1,2,sign-not-changed,\"Wrong. With v = 8, u = 2 and s = 5, \
          the formula gives a = 6; your line gives 6.8. u^2 crossed the equals sign: it becomes - \
          u^2.\"\n"
     );

@@ -42,7 +42,7 @@ fn a_wrong_answer_comes_with_numbers_to_try() {
     assert!(ran.stdout.contains("your line gives "), "{}", ran.stdout);
     assert!(
         ran.stdout
-            .ends_with("Marks: 0 of 2 (0 of 1 question right).\n")
+            .ends_with("Marks: 1 of 2 (0 of 1 question right).\n")
     );
 }
 

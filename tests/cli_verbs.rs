@@ -219,7 +219,7 @@ fn help_and_faulty_arguments() {
             .starts_with("rejig: there is no verb `dril`. Did you mean `drill`?\n")
     );
     // Verbs of later work must not pretend to exist.
-    for verb in ["prove", "mark", "worksheet"] {
+    for verb in ["prove", "mark"] {
         assert_eq!(run(&[verb], "").status, 2, "{verb}");
     }
     let alone = run(&[], "");

@@ -9,7 +9,7 @@ use crate::physics::marking::{MarkRule, rule};
 use crate::reason::equation::Relation;
 use crate::reason::proof::{Kind, MOST_LINES};
 use crate::reason::slip::Explanation;
-use crate::reason::verdict::Verdict;
+use crate::reason::verdict::{Note, Verdict};
 use crate::text::working::{bare, read_working};
 use crate::text::{
     Diagnostic, DiagnosticKind, Readings, Span, Undeclared, Vocabulary, read, read_equation,
@@ -228,18 +228,40 @@ impl Ready<'_> {
                 self.script(Word::Undecided, 0, Detail::Answer(Box::new(marked), None))
             }
             Verdict::Wrong => {
-                // A line on the way earns what a working earns with it.
-                if !question.is_answer(&read_line) {
-                    let worked = self.worked(question, vec![read_line], vec![0], Vec::new());
-                    if worked.awarded > 0 {
-                        return worked;
-                    }
+                let mut worked = question.working(std::slice::from_ref(&read_line));
+                // What is true but not the answer is a line on the way; the
+                // answer to another question is not.
+                let other = marked.judgement.notes.contains(&Note::WrongSubject);
+                let marks = if other { 0 } else { worked.working.awarded };
+                if worked.working.first_bad.is_none() && marks > 0 {
+                    return self.on_the_way(worked, vec![0], Vec::new());
                 }
-                let explanation = question.explain(&marked);
+                let explanation = worked
+                    .working
+                    .lines
+                    .pop()
+                    .and_then(|line| line.explanation)
+                    .or_else(|| question.explain(&marked));
                 let detail = Detail::Answer(Box::new(marked), explanation);
-                self.script(Word::Wrong, 0, detail)
+                self.script(Word::Wrong, marks, detail)
             }
         }
+    }
+
+    fn on_the_way(
+        &self,
+        worked: Worked,
+        places: Vec<usize>,
+        unreadable: Vec<(usize, Diagnostic)>,
+    ) -> Script {
+        let most = worked.working.available.saturating_sub(1);
+        let awarded = worked.working.awarded.min(most);
+        let detail = Detail::Working(Box::new(Lines {
+            worked,
+            places,
+            unreadable,
+        }));
+        self.script(Word::Unfinished, awarded, detail)
     }
 
     fn several(&self, question: &Question<'_>, lines: &[&str]) -> Script {
@@ -299,7 +321,7 @@ impl Ready<'_> {
         } else if open {
             (Word::Undecided, 0)
         } else {
-            (Word::Unfinished, working.awarded.min(working.available - 1))
+            return self.on_the_way(worked, places, unreadable);
         };
         let detail = Detail::Working(Box::new(Lines {
             worked,
@@ -525,7 +547,9 @@ mod tests {
         check(&motion, " \n\n", Word::NotAnswered, 0, 2);
         check(&motion, "a = (v^2-u^2)/2s", Word::Right, 2, 2);
         check(&motion, "(v²-u²)/(2s)", Word::Right, 2, 2);
-        check(&motion, "a = (v^2+u^2)/2s", Word::Wrong, 0, 2);
+        check(&motion, "a = (v^2+u^2)/2s", Word::Wrong, 1, 2);
+        check(&motion, "a = v/(u s)", Word::Wrong, 0, 2);
+        check(&motion, "s = (v^2-u^2)/(2a)", Word::Wrong, 0, 2);
         check(&motion, "v^2 - u^2 = 2as", Word::Unfinished, 1, 2);
         check(&motion, "(((", Word::Unreadable, 0, 2);
         check(&motion, "so v^2 - u^2 = 2as.", Word::Unfinished, 1, 2);

@@ -150,8 +150,9 @@ pub struct Step {
 }
 
 impl Step {
-    /// Whether an examiner would pay a mark for the step. Exchanging sides,
-    /// changing signs and choosing a sign pay nothing by themselves.
+    /// Whether the step is one that marks are paid for, alone or together with
+    /// its neighbours: see [`paid`]. Exchanging sides, changing signs and
+    /// choosing a sign pay nothing.
     #[must_use]
     pub fn pays(&self) -> bool {
         !matches!(
@@ -166,10 +167,73 @@ impl Step {
     }
 }
 
-/// How many steps of a path an examiner would pay for.
+/// What a step belongs to when marks are counted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Class {
+    /// Multiplying and dividing.
+    Scaling,
+    /// Moving terms, and gathering them.
+    Moving,
+    /// A power.
+    Power,
+    /// Anything else.
+    Other,
+}
+
+fn class(operation: &Operation) -> Class {
+    match operation {
+        Operation::MultiplyBothSides(_)
+        | Operation::DivideBothSides(_)
+        | Operation::ClearFractions(_) => Class::Scaling,
+        Operation::AddToBothSides(_)
+        | Operation::SubtractFromBothSides(_)
+        | Operation::ExpandBrackets
+        | Operation::CombineFractions
+        | Operation::FactorOut(_) => Class::Moving,
+        Operation::RaiseToPower(_) => Class::Power,
+        _ => Class::Other,
+    }
+}
+
+/// Which steps of a path a mark is written beside.
+///
+/// What is done in one breath is one mark: multiplying by 2 and dividing by
+/// t^2; moving a term and taking the subject out as a factor. A factor in
+/// front of a root may be dealt with before squaring or after it, so that it
+/// counts once. The mark stands beside the last step of those that share it.
+#[must_use]
+pub fn paid(path: &[Step]) -> Vec<bool> {
+    let mut paid = vec![false; path.len()];
+    let mut before: Option<(usize, Class)> = None;
+    // The scaling in front of the power that came last.
+    let mut in_front: Option<usize> = None;
+    for (place, step) in path.iter().enumerate() {
+        if !step.pays() {
+            continue;
+        }
+        let own = class(&step.operation);
+        match before {
+            Some((last, class)) if class == own && own != Class::Other && own != Class::Power => {
+                paid[last] = false;
+            }
+            Some((last, Class::Scaling)) if own == Class::Power => in_front = Some(last),
+            Some((_, Class::Power)) if own == Class::Scaling => {
+                if let Some(earlier) = in_front.take() {
+                    paid[earlier] = false;
+                }
+            }
+            _ => in_front = None,
+        }
+        paid[place] = true;
+        before = Some((place, own));
+    }
+    paid
+}
+
+/// How many marks an examiner would pay for a path.
 #[must_use]
 pub fn marks(path: &[Step]) -> usize {
-    path.iter().filter(|step| step.pays()).count()
+    paid(path).into_iter().filter(|paid| *paid).count()
 }
 
 /// A hint for the next step, in rising order of help.

@@ -10,7 +10,7 @@ use super::answer::{self, equations};
 use super::equation::{Related, Relation, relate};
 use super::isolate::{Outcome, isolate};
 use super::rearrangement::Problem;
-use super::slip::{Explanation, Slips, explain, explain_line};
+use super::slip::{Explanation, SlipKind, Slips, explain, explain_line};
 use super::step;
 use super::verdict::{Evidence, Note, Verdict};
 
@@ -104,14 +104,21 @@ pub fn judge(problem: &Problem, slips: &Slips, lines: &[Readings], table: &Symbo
             line.marks = progress.min(available.saturating_sub(earned));
             earned += line.marks;
         } else if !matches!(line.relation, Relation::Undecided(_)) {
+            line.explanation = why(problem, slips, &stands, &line.chain, table);
+            // A line that does several steps at once and has one slip shows
+            // the method of the others.
+            let slip = line.explanation.as_ref().map_or(usize::MAX, cost);
+            line.marks = progress
+                .saturating_sub(slip)
+                .min(available.saturating_sub(earned));
+            earned += line.marks;
             lost.push(Lost {
                 line: Some(number),
-                marks: progress.max(1),
+                marks: progress.saturating_sub(line.marks).max(1),
             });
             if first_bad.is_none() {
                 first_bad = Some(number);
             }
-            line.explanation = why(problem, slips, &stands, &line.chain, table);
         }
         left = after.or(left);
         if !sides.is_empty() {
@@ -147,6 +154,22 @@ pub fn judge(problem: &Problem, slips: &Slips, lines: &[Readings], table: &Symbo
         available,
         lost,
     }
+}
+
+/// Marks that slips cost: one each, two where a step can't be done any more
+/// for want of another, and all of them where the answer is to another
+/// question.
+fn cost(explanation: &Explanation) -> usize {
+    explanation.slips.iter().fold(0, |cost, slip| {
+        let own: usize = match slip.kind {
+            SlipKind::WrongSubject => return usize::MAX,
+            SlipKind::FactorNotCollected
+            | SlipKind::SubjectBothSides
+            | SlipKind::OrderOfUndoing => 2,
+            _ => 1,
+        };
+        cost.saturating_add(own)
+    })
 }
 
 /// The losses brought to their true sum: what no line accounts for was not

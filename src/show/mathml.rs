@@ -3,10 +3,10 @@
 use super::page::text;
 use super::typeset::Piece;
 
-/// An element of its own line.
+/// An element with room for fractions of full size, on a line of its own.
 #[must_use]
 pub fn display(piece: &Piece) -> String {
-    let mut out = String::from("<math display=\"block\">");
+    let mut out = String::from("<math displaystyle=\"true\">");
     write(piece, &mut out);
     out.push_str("</math>");
     out

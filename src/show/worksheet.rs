@@ -9,10 +9,11 @@ use crate::practice::argument::Argument;
 use crate::practice::paper::Entry;
 use crate::practice::question::Question;
 use crate::practice::script::{Ready, Task};
+use crate::reason::step;
 
 use super::deeds::Deeds;
 use super::latex;
-use super::line::{Spelling, name};
+use super::line::Spelling;
 use super::mathml;
 use super::page;
 use super::steps;
@@ -42,6 +43,8 @@ enum Item {
     Question(usize, Option<String>, usize),
     /// A sentence.
     Sentence(String),
+    /// Which letter to make the subject.
+    Request(Piece),
     /// What stands in front, and maths.
     Maths(&'static str, Piece),
     /// Room for so many lines.
@@ -84,10 +87,9 @@ impl Sheet {
 
     fn rearrangement(&mut self, question: &Question<'_>) {
         let table = question.table();
-        let letter = name(question.subject(), table, Spelling::Unicode);
+        let letter = typeset::expression(&Expr::Symbol(question.subject()), table);
         let formula = typeset::equation(question.formula(), table);
-        self.questions
-            .push(Item::Sentence(format!("Make {letter} the subject of")));
+        self.questions.push(Item::Request(letter));
         self.questions.push(Item::Maths("", formula));
         if let Some(condition) = question.condition() {
             self.questions
@@ -101,11 +103,12 @@ impl Sheet {
         let Some(first) = question.solutions.first() else {
             return;
         };
-        for step in &first.path {
+        let paid = step::paid(&first.path);
+        for (step, paid) in first.path.iter().zip(paid) {
             let after = typeset::equation(&step.equation, table);
             self.scheme.push(Item::Step(
                 words.sentence(step),
-                usize::from(step.pays()),
+                usize::from(paid),
                 Some(after),
             ));
         }
@@ -189,7 +192,7 @@ h2 { font-size: 11pt; margin: 0 0 1mm; display: flex; justify-content: space-bet
 section { break-inside: avoid; margin: 0 0 6mm; }
 section.long { break-inside: auto; }
 p { margin: 0 0 1mm; }
-math { font-size: 1.12em; }
+math { font-size: 1.12em; font-family: 'STIX Two Math', 'Latin Modern Math', 'Cambria Math', math; }
 .maths { margin: 1mm 0 2mm 8mm; }
 .room div { border-bottom: .4pt solid #aaa; height: 8mm; }
 .step { display: flex; justify-content: space-between; gap: 6mm; margin: 0 0 .5mm; }
@@ -262,11 +265,15 @@ fn items(out: &mut String, items: &[Item]) {
             Item::Sentence(sentence) => {
                 let _ = writeln!(out, "<p>{}</p>", page::text(sentence));
             }
+            Item::Request(letter) => {
+                let letter = mathml::inline(letter);
+                let _ = writeln!(out, "<p>Make {letter} the subject of</p>");
+            }
             Item::Maths(before, piece) => {
                 let _ = writeln!(
                     out,
                     "<p class=\"maths\">{before}{}</p>",
-                    mathml::inline(piece)
+                    mathml::display(piece)
                 );
             }
             Item::Room(lines) => {
@@ -284,7 +291,7 @@ fn items(out: &mut String, items: &[Item]) {
                     bracketed(*marks)
                 );
                 if let Some(after) = after {
-                    let _ = writeln!(out, "<p class=\"maths\">{}</p>", mathml::inline(after));
+                    let _ = writeln!(out, "<p class=\"maths\">{}</p>", mathml::display(after));
                 }
             }
             Item::Slips(slips) => {
@@ -294,7 +301,7 @@ fn items(out: &mut String, items: &[Item]) {
                         out,
                         "<li>{}: {}</li>",
                         page::text(deed),
-                        mathml::inline(wrong)
+                        mathml::display(wrong)
                     );
                 }
                 out.push_str("</ul>\n");
@@ -354,6 +361,10 @@ fn tex_items(out: &mut String, items: &[Item]) {
             Item::Sentence(sentence) => {
                 let _ = write!(out, "{}\n\n", latex::text(sentence));
             }
+            Item::Request(letter) => {
+                let letter = latex::maths(letter);
+                let _ = write!(out, "Make ${letter}$ the subject of\n\n");
+            }
             Item::Maths(before, piece) => {
                 let before = if before.is_empty() {
                     String::new()
@@ -384,7 +395,7 @@ fn tex_items(out: &mut String, items: &[Item]) {
                 for (deed, wrong) in slips {
                     let _ = writeln!(
                         out,
-                        "\\item {}: ${}$",
+                        "\\item {}: $\\displaystyle {}$",
                         latex::text(deed),
                         latex::maths(wrong)
                     );

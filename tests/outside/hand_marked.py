@@ -1,6 +1,8 @@
 """Holds `rejig mark` against answers that were marked by hand.
 
-    python3 tests/outside/hand_marked.py tests/outside/hand_marked.jsonl REJIG
+    python3 tests/outside/hand_marked.py tests/outside/hand_marked.jsonl REJIG [KNOWN]
+
+The exit status is 1 if more than KNOWN answers have other marks.
 
 The set was written by somebody who had not seen the code: formula, subject,
 lines of the answer, marks awarded and available, and why.

@@ -139,6 +139,7 @@ impl Slips {
             .map(|line| (line.rank, Found::Line(line)))
             .chain(single.map(|found| (found.rank, Found::Candidate(found))))
             .collect();
+        ranked.retain(|(rank, _)| *rank < DOUBTFUL);
         ranked.sort_by_key(|(rank, _)| *rank);
         let mut likely: Vec<(Expr, Slip)> = Vec::new();
         for (_, found) in ranked {

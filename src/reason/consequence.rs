@@ -6,7 +6,8 @@
 //! neither is had, certified numbers that agree at many places are numerical
 //! evidence, and else it is undecided.
 
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::expr::{Equation, Expr, Function};
+use crate::algebra::kernel::Known;
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal_within;
@@ -107,6 +108,14 @@ impl Premises {
     #[must_use]
     pub fn contradict(&self) -> bool {
         self.triangular.cases.is_empty() && self.triangular.complete
+    }
+
+    /// Whether a side of a line has no value somewhere on the premises.
+    #[must_use]
+    pub fn leave_open(&self, chain: &[Expr]) -> bool {
+        self.places
+            .iter()
+            .any(|place| chain.iter().any(|side| place.lacks(side)))
     }
 
     /// Whether all the equations of a line follow.
@@ -227,7 +236,13 @@ impl Premises {
         }
         let all_cases = (0..self.triangular.cases.len())
             .all(|case| self.places.iter().any(|place| place.case() == case));
-        if self.triangular.complete && all_cases && agreed >= PLACES_WITHOUT_PROOF {
+        let smooth = || {
+            let mut all = self.equations.iter().chain([line]);
+            all.all(|equation| {
+                is_smooth(&equation.left, table) && is_smooth(&equation.right, table)
+            })
+        };
+        if self.triangular.complete && all_cases && agreed >= PLACES_WITHOUT_PROOF && smooth() {
             return Consequence::Follows {
                 evidence: Evidence::Numerical {
                     points: agreed,
@@ -254,8 +269,16 @@ impl Premises {
         if !self.triangular.complete || self.triangular.cases.is_empty() {
             return false;
         }
+        // One of the two signs, wherever the place: the product of both
+        // differences vanishes.
+        let either = (ways.len() == 2).then(|| {
+            Equation::new(
+                Expr::mul(ways[0].difference(), ways[1].difference()),
+                Expr::integer(0),
+            )
+        });
         self.triangular.cases.iter().all(|case| {
-            ways.iter().any(|way| {
+            ways.iter().chain(&either).any(|way| {
                 let mut line = way.clone();
                 for rung in &case.rungs {
                     if line.left.contains(rung.symbol) || line.right.contains(rung.symbol) {
@@ -309,6 +332,43 @@ impl Premises {
             got: Some(got.clone()),
         }))
     }
+}
+
+/// Whether an expression has no corner, so that what agrees on one stretch of
+/// its domain agrees on the rest: `|t + 1000| - 1000` is `t` only on a part.
+fn is_smooth(expr: &Expr, table: &SymbolTable) -> bool {
+    let ensured = |inside: &Expr| {
+        let mut field = Field::with_budget(table, Budget::new(CONDITION_STEPS));
+        field
+            .settling(|field| {
+                let normal = field.normalise(inside)?;
+                let sign = |part| field.kernels.polynomial_sign(part) == Known::Positive;
+                Ok(sign(normal.num()) && sign(normal.den()))
+            })
+            .unwrap_or(false)
+    };
+    let own = match expr {
+        Expr::Call(Function::Abs, _) => false,
+        Expr::Call(Function::Sqrt | Function::Cbrt, inside) => ensured(inside),
+        // The inverse of a function goes back to one branch only.
+        Expr::Call(
+            Function::Arcsin | Function::Arccos | Function::Arctan | Function::Arcosh,
+            inside,
+        ) => !has_function(inside),
+        Expr::Power(base, exponent) => {
+            matches!(&**exponent, Expr::Number(number) if number.is_integer()) || ensured(base)
+        }
+        _ => true,
+    };
+    let mut all = own;
+    expr.for_each_child(|child| all = all && is_smooth(child, table));
+    all
+}
+
+fn has_function(expr: &Expr) -> bool {
+    let mut found = matches!(expr, Expr::Call(..));
+    expr.for_each_child(|child| found = found || has_function(child));
+    found
 }
 
 /// Whether two values differ so much that a calculator shows it.

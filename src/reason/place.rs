@@ -75,6 +75,12 @@ impl Place {
         ball::evaluate(expr, &self.balls).ok().map(shown_ball)
     }
 
+    /// Whether an expression certainly has no value here.
+    #[must_use]
+    pub fn lacks(&self, expr: &Expr) -> bool {
+        ball::evaluate(expr, &self.balls).err() == Some(NoValue::Undefined)
+    }
+
     /// Two sides held against each other: in doubles, and exactly where both
     /// are rational.
     #[must_use]

@@ -21,6 +21,9 @@ use super::verdict::{Evidence, Note, Undecided};
 
 /// Steps of algebra for the sign of a letter that is brought in.
 const STEPS: u64 = 20_000;
+/// Pairs of premises that are tried for a line that may follow from a broken
+/// one.
+const MOST_CARRIED: usize = 40;
 /// Lines that one working may have.
 pub const MOST_LINES: usize = 200;
 
@@ -341,6 +344,9 @@ impl<'t> Checker<'t> {
         }
         let mut verdict = LineVerdict::from(consequence, chain);
         if verdict.kind == Kind::Follows {
+            if self.premises.leave_open(&verdict.chain) {
+                verdict.notes.push(Note::UndefinedSomewhere);
+            }
             self.find_uses(&mut verdict, &equations, number);
         }
         verdict
@@ -556,31 +562,36 @@ impl<'t> Checker<'t> {
     }
 
     /// Whether an equation follows from a broken line, alone or with one more
-    /// premise.
+    /// premise. The latest are tried first, and only so many.
     fn carries_on(&self, equation: &Equation) -> bool {
         let symbols = equation.symbols();
+        let follows = |equations: &[Equation]| {
+            let solved = Premises::solved_only(equations, &self.table);
+            // From what can't be true anything follows.
+            solved.prove(equation, &self.table)
+                && Premises::new(equations, &self.table).have_places()
+        };
+        let mut tries = 0;
         for broken in self.broken.iter().rev() {
-            let others = self.broken.iter().chain(&self.supplies);
-            let alone = Premises::new(&broken.equations, &self.table);
-            if alone.have_places() && alone.carry(equation, &self.table).follows() {
+            if follows(&broken.equations) {
                 return true;
             }
-            for other in others {
+            for other in self.broken.iter().rev().chain(&self.supplies) {
                 if other.source == broken.source {
                     continue;
                 }
                 let mut both = broken.equations.clone();
                 both.extend(other.equations.iter().cloned());
-                if symbols_of(&both).len() > 24
-                    || !symbols
-                        .iter()
-                        .all(|symbol| both.iter().any(|own| own.symbols().contains(symbol)))
-                {
+                let letters = symbols_of(&both);
+                if letters.len() > 24 || !symbols.iter().all(|symbol| letters.contains(symbol)) {
                     continue;
                 }
-                let premises = Premises::new(&both, &self.table);
-                if premises.have_places() && premises.carry(equation, &self.table).follows() {
+                if follows(&both) {
                     return true;
+                }
+                tries += 1;
+                if tries >= MOST_CARRIED {
+                    return false;
                 }
             }
         }

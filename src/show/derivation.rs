@@ -136,6 +136,12 @@ impl Words<'_> {
                 self.conditions(&verdict.conditions)
             ));
         }
+        if verdict.notes.contains(&Note::UndefinedSomewhere) {
+            told.push(
+                "It has no value for some values that fit the givens: there it says nothing."
+                    .to_owned(),
+            );
+        }
         if verdict
             .notes
             .iter()

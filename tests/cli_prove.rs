@@ -4,8 +4,13 @@ use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
 fn prove(text: &str) -> Output {
+    prove_with(&[], text)
+}
+
+fn prove_with(options: &[&str], text: &str) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_rejig"))
         .args(["prove", "-"])
+        .args(options)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -56,6 +61,43 @@ fn a_broken_line_is_named_with_numbers_and_keeps_its_method() {
     assert!(out.contains("which fit the givens"), "{out}");
     assert!(out.contains("first goes wrong in line 1."), "{out}");
     assert!(out.contains("Marks: 1 of 2 (M1 yes, A1 no)."), "{out}");
+}
+
+#[test]
+fn a_line_without_a_value_somewhere_says_so() {
+    let done = prove(&format!(
+        "{QUESTION}\nln v = ln(u + a t)\nt = (v - u)/a\ns = (u + v)(v - u)/(2 a)\n\
+         v^2 = u^2 + 2 a s\n"
+    ));
+    let out = String::from_utf8_lossy(&done.stdout).replace('\u{a0}', " ");
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        out.contains("It has no value for some values that fit the givens"),
+        "{out}"
+    );
+    assert!(out.contains(" Shown. "), "{out}");
+}
+
+#[test]
+fn a_program_gets_json() {
+    let done = prove_with(
+        &["--format", "json"],
+        &format!("{QUESTION}\nt = (v + u)/a\ns = (u + v)(v + u)/(2 a)\nv^2 = u^2 + 2 a s\n"),
+    );
+    assert_eq!(done.status.code(), Some(1));
+    let value: serde_json::Value = serde_json::from_slice(&done.stdout).expect("one object");
+    assert_eq!(value["verdict"], "broken");
+    assert_eq!(value["first_bad"], 0);
+    assert_eq!(value["complete"], false);
+    assert_eq!(value["marks"]["awarded"], 1);
+    assert_eq!(value["mark_codes"][0]["code"], "M1");
+    assert_eq!(value["mark_codes"][0]["earned"], true);
+    assert_eq!(value["mark_codes"][1]["earned"], false);
+    assert_eq!(value["lines"][0]["verdict"], "does-not-follow");
+    assert_eq!(value["lines"][0]["text"], "t = (v + u)/a");
+    assert_eq!(value["lines"][0]["at"], 8);
+    assert_eq!(value["lines"][0]["evidence"]["kind"], "counterexample");
+    assert_eq!(value["lines"][1]["carried_forward"], true);
 }
 
 #[test]

@@ -6,6 +6,7 @@
 mod workings;
 
 use rejig::practice::argument::Argument;
+use rejig::reason::proof::MOST_LINES;
 use rejig::store::sheets;
 use workings::{argument, kinds, rows, strings};
 
@@ -115,4 +116,22 @@ fn routes_in_the_sheets_pass() {
     }
     assert!(routes > 20);
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Wrong lines without end: each is refuted, and the search for what carries
+/// on from them stays bounded.
+#[test]
+fn two_hundred_wrong_lines_are_refuted() {
+    let row = serde_json::json!({
+        "given": ["v = u + a t", "s = 1/2 (u + v) t"],
+        "goal": "v^2 = u^2 + 2 a s",
+    });
+    let lines: Vec<String> = (2..204)
+        .map(|number| format!("s = {number} u t + {number}/2 a t^2"))
+        .collect();
+    let judged = argument(&row).judge(lines.iter().map(String::as_str));
+    assert_eq!(judged.report.lines.len(), MOST_LINES);
+    assert!(!judged.report.complete);
+    let kinds = kinds(&judged);
+    assert!(kinds.iter().all(|kind| *kind == "does-not-follow"));
 }

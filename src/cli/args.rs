@@ -116,6 +116,15 @@ pub struct Prove {
     /// standard input.
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+    /// How the result comes out.
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json",
+        hide_possible_values = true,
+        default_value_t = PlainFormat::Text
+    )]
+    pub format: PlainFormat,
 }
 
 /// Which sheets are used.

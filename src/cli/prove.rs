@@ -2,6 +2,8 @@
 
 use std::io::{self, Write};
 
+use serde_json::{Value, json};
+
 use crate::physics::formulary::Formulary;
 use crate::physics::marking::rule;
 use crate::practice::argument::{Argument, Judged};
@@ -12,8 +14,9 @@ use crate::store::sheets;
 use crate::text::proof_file::{ProofFile, proof_file};
 use crate::text::{Diagnostic, Vocabulary};
 
-use super::args::Prove;
+use super::args::{PlainFormat, Prove};
 use super::exit::Status;
+use super::judge::proof::response;
 use super::outcome::{Outcome, misunderstood};
 use super::style::Style;
 
@@ -65,7 +68,10 @@ pub fn run(arguments: &Prove, style: &Style) -> Outcome {
     let formulary: Formulary = sheets::embedded();
     argument.know(&formulary);
     let judged = argument.judge(file.lines.iter().map(|line| line.text.as_str()));
-    report(&file, &judged, style)?;
+    match arguments.format {
+        PlainFormat::Text => report(&file, &judged, style)?,
+        PlainFormat::Json => report_json(&file, &judged)?,
+    }
     Ok(if judged.report.complete {
         Status::Done
     } else {
@@ -107,6 +113,31 @@ fn prepared(file: &ProofFile, goal: &str) -> Result<Argument, Diagnostic> {
         }
     }
     Ok(argument)
+}
+
+/// One JSON object: what `judge` answers to a task `proof`, with the text of
+/// each line and where it stands in the file, and each mark by its code.
+fn report_json(file: &ProofFile, judged: &Judged) -> io::Result<()> {
+    let mut whole = response(judged);
+    if let Some(lines) = whole.get_mut("lines").and_then(Value::as_array_mut) {
+        for (value, typed) in lines.iter_mut().zip(&file.lines) {
+            if let Some(fields) = value.as_object_mut() {
+                fields.insert("text".into(), typed.text.as_str().into());
+                fields.insert("at".into(), typed.line.into());
+            }
+        }
+    }
+    let codes: Vec<Value> = file
+        .marks
+        .iter()
+        .zip(&judged.earned)
+        .map(|((code, condition), earned)| {
+            json!({ "code": code, "when": condition, "earned": earned })
+        })
+        .collect();
+    whole.insert("mark_codes".into(), codes.into());
+    let mut out = io::stdout().lock();
+    writeln!(out, "{}", Value::Object(whole))
 }
 
 fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {

@@ -23,7 +23,9 @@ use super::verdict::{Evidence, Note, Undecided};
 const STEPS: u64 = 20_000;
 /// Pairs of premises that are tried for a line that may follow from a broken
 /// one.
-const MOST_CARRIED: usize = 40;
+const MOST_CARRIED: usize = 24;
+/// Such pairs for a whole working.
+const MOST_CARRIED_IN_ALL: usize = 240;
 /// Lines that one working may have.
 pub const MOST_LINES: usize = 200;
 
@@ -189,6 +191,7 @@ pub struct Checker<'t> {
     approximated: Option<Premises>,
     pub(super) supplies: Vec<Supply>,
     broken: Vec<Supply>,
+    carried_left: usize,
     pub(super) prepared: Prepared,
     known_symbols: Vec<Symbol>,
     pub(super) lines: Vec<LineVerdict>,
@@ -237,6 +240,7 @@ impl<'t> Checker<'t> {
             approximated: None,
             supplies,
             broken: Vec::new(),
+            carried_left: MOST_CARRIED_IN_ALL,
             prepared: Prepared::default(),
             known_symbols,
             lines: Vec::new(),
@@ -440,12 +444,15 @@ impl<'t> Checker<'t> {
         for (at, equation) in equations.iter().enumerate() {
             let mut own = Vec::new();
             if at > 0 {
-                own.push(Supply::new(
-                    Source::Line(number),
-                    equations[..at].to_vec(),
-                    &self.table,
-                ));
-                self.prepared.clear();
+                // The sides so far are equal: the first and the last two say
+                // enough.
+                let so_far = Equation::new(equations[0].left.clone(), equation.left.clone());
+                let mut said = vec![equations[at - 1].clone()];
+                if at > 1 {
+                    said.push(so_far);
+                }
+                own.push(Supply::new(Source::Line(number), said, &self.table));
+                self.prepared.forget(Source::Line(number));
             }
             own.extend(supplies.iter().cloned());
             let Some(found) = smallest(equation, &own, &mut self.prepared, &self.table) else {
@@ -469,7 +476,7 @@ impl<'t> Checker<'t> {
                 }
             }
             if at > 0 {
-                self.prepared.clear();
+                self.prepared.forget(Source::Line(number));
             }
         }
         if leap {
@@ -512,7 +519,7 @@ impl<'t> Checker<'t> {
     }
 
     /// Why a line does not follow.
-    fn explain(&self, verdict: &mut LineVerdict) {
+    fn explain(&mut self, verdict: &mut LineVerdict) {
         let equations = neighbours(&verdict.chain);
         verdict.carried_forward = equations.iter().all(|equation| self.carries_on(equation));
         if !verdict.carried_forward
@@ -563,39 +570,44 @@ impl<'t> Checker<'t> {
 
     /// Whether an equation follows from a broken line, alone or with one more
     /// premise. The latest are tried first, and only so many.
-    fn carries_on(&self, equation: &Equation) -> bool {
+    fn carries_on(&mut self, equation: &Equation) -> bool {
         let symbols = equation.symbols();
         let follows = |equations: &[Equation]| {
-            let solved = Premises::solved_only(equations, &self.table);
+            let solved = Premises::solved_briefly(equations, &self.table);
             // From what can't be true anything follows.
             solved.prove(equation, &self.table)
                 && Premises::new(equations, &self.table).have_places()
         };
-        let mut tries = 0;
-        for broken in self.broken.iter().rev() {
-            if follows(&broken.equations) {
-                return true;
-            }
-            for other in self.broken.iter().rev().chain(&self.supplies) {
-                if other.source == broken.source {
-                    continue;
+        let mut tries = MOST_CARRIED.min(self.carried_left);
+        self.carried_left -= tries;
+        let mut found = false;
+        'search: for broken in self.broken.iter().rev() {
+            let alone = std::iter::once(None);
+            let others = self.broken.iter().rev().chain(&self.supplies).map(Some);
+            for other in alone.chain(others) {
+                let mut premises = broken.equations.clone();
+                if let Some(other) = other {
+                    if other.source == broken.source {
+                        continue;
+                    }
+                    premises.extend(other.equations.iter().cloned());
                 }
-                let mut both = broken.equations.clone();
-                both.extend(other.equations.iter().cloned());
-                let letters = symbols_of(&both);
+                let letters = symbols_of(&premises);
                 if letters.len() > 24 || !symbols.iter().all(|symbol| letters.contains(symbol)) {
                     continue;
                 }
-                if follows(&both) {
-                    return true;
+                if tries == 0 {
+                    break 'search;
                 }
-                tries += 1;
-                if tries >= MOST_CARRIED {
-                    return false;
+                tries -= 1;
+                if follows(&premises) {
+                    found = true;
+                    break 'search;
                 }
             }
         }
-        false
+        self.carried_left += tries;
+        found
     }
 
     fn settle(&mut self, mut verdict: LineVerdict, number: usize) {

@@ -141,6 +141,12 @@ impl Prepared {
         self.0.clear();
     }
 
+    /// Forgets the sets with this premise.
+    pub fn forget(&mut self, source: Source) {
+        self.0
+            .retain(|set, _| set.iter().all(|(own, _)| *own != source));
+    }
+
     /// The premises of a set, made ready.
     pub fn of(&mut self, set: &[&Supply], table: &SymbolTable) -> &Premises {
         let key: Vec<(Source, bool)> = set

@@ -135,3 +135,21 @@ fn two_hundred_wrong_lines_are_refuted() {
     let kinds = kinds(&judged);
     assert!(kinds.iter().all(|kind| *kind == "does-not-follow"));
 }
+
+/// A chain on every line: what is beyond the bound is undecided, not waited
+/// for.
+#[test]
+fn chains_without_end_are_bounded() {
+    let row = serde_json::json!({
+        "given": ["v = u + a t"],
+        "goal": "v - u = a t",
+    });
+    let sides: Vec<String> = (1..60)
+        .map(|number| format!("u + {number} a t/{number}"))
+        .collect();
+    let line = format!("v = {}", sides.join(" = "));
+    let judged = argument(&row).judge(std::iter::repeat_n(line.as_str(), 40));
+    let kinds = kinds(&judged);
+    assert_eq!(kinds[0], "follows");
+    assert_eq!(kinds[39], "undecided");
+}

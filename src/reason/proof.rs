@@ -7,7 +7,7 @@
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Known;
-use crate::algebra::limits::Budget;
+use crate::algebra::limits::{Budget, Exceeded};
 use crate::algebra::normal::Field;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
@@ -24,6 +24,10 @@ const STEPS: u64 = 20_000;
 /// Pairs of premises that are tried for a line that may follow from a broken
 /// one.
 const MOST_CARRIED: usize = 24;
+/// Equations of one working that are judged; a chain has several.
+const MOST_EQUATIONS: usize = 1_000;
+/// Lines that may stay undecided before the rest is no longer looked at.
+const MOST_OPEN: usize = 24;
 /// Such pairs for a whole working.
 const MOST_CARRIED_IN_ALL: usize = 240;
 /// Lines that one working may have.
@@ -192,6 +196,8 @@ pub struct Checker<'t> {
     pub(super) supplies: Vec<Supply>,
     broken: Vec<Supply>,
     carried_left: usize,
+    equations_left: usize,
+    open_left: usize,
     pub(super) prepared: Prepared,
     known_symbols: Vec<Symbol>,
     pub(super) lines: Vec<LineVerdict>,
@@ -241,6 +247,8 @@ impl<'t> Checker<'t> {
             supplies,
             broken: Vec::new(),
             carried_left: MOST_CARRIED_IN_ALL,
+            equations_left: MOST_EQUATIONS,
+            open_left: MOST_OPEN,
             prepared: Prepared::default(),
             known_symbols,
             lines: Vec::new(),
@@ -277,6 +285,13 @@ impl<'t> Checker<'t> {
             let Some(chain) = self.whole_chain(chain, typed.goes_on) else {
                 continue;
             };
+            let length = chain.len() - 1;
+            if self.open_left == 0 || self.equations_left < length {
+                let reason = Undecided::Limit(Exceeded::Steps);
+                best = Some(LineVerdict::of(Kind::Undecided(reason), chain));
+                break;
+            }
+            self.equations_left -= length;
             let mut verdict = self.judge_chain(chain, typed.brings_in, number);
             if verdict.kind.is_sound() {
                 verdict.notes.extend(note.clone());
@@ -294,8 +309,10 @@ impl<'t> Checker<'t> {
             }
         }
         let mut verdict = best.unwrap_or_else(|| LineVerdict::of(Kind::Unreadable, Vec::new()));
-        if verdict.kind == Kind::DoesNotFollow {
-            self.explain(&mut verdict);
+        match verdict.kind {
+            Kind::DoesNotFollow => self.explain(&mut verdict),
+            Kind::Undecided(_) => self.open_left = self.open_left.saturating_sub(1),
+            _ => {}
         }
         self.settle(verdict, number);
     }

@@ -218,3 +218,74 @@ fn the_verb_connect() {
         assert!(line.chars().count() <= 80, "{line}");
     }
 }
+
+#[test]
+fn definitions_and_connections_in_quiz_mark_and_worksheet() {
+    let folder = fresh_folder();
+    std::fs::create_dir_all(&folder).unwrap();
+    let quiz = folder.join("quiz.json");
+    let text = r#"{"quiz":1,"questions":[
+        {"kind":"definition","topic":"capacitors","term":"capacitance"},
+        {"kind":"definition","topic":"forces","term":"moment"}]}"#;
+    std::fs::write(&quiz, text).unwrap();
+    let quiz = quiz.to_str().unwrap();
+    let ran = run(
+        &["quiz", "--quiz", quiz, "--format", "json"],
+        "charge per unit voltage\nforce times distance\n",
+    );
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert!(
+        ran.stdout.contains(r#""verdict": "right""#),
+        "{}",
+        ran.stdout
+    );
+    assert!(ran.stdout.contains(r#""perpendicular""#), "{}", ran.stdout);
+    let answers = folder.join("answers.csv");
+    std::fs::write(
+        &answers,
+        "seat,question,answer\n1,1,charge per unit voltage\n1,2,force times distance\n\
+         2,1,voltage per unit charge\n2,2,force times perpendicular gadget distance\n",
+    )
+    .unwrap();
+    let ran = run(&["mark", "--quiz", quiz, answers.to_str().unwrap()], "");
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert!(
+        ran.stdout.contains("Marks: 2 of 4 (50 %)"),
+        "{}",
+        ran.stdout
+    );
+    // From the sheets, on screen and on paper.
+    for kind in ["definition", "connection"] {
+        let arguments = [
+            "--kind",
+            kind,
+            "--topic",
+            "magnetic-fields",
+            "--count",
+            "2",
+            "--seed",
+            "1",
+        ];
+        let mut quiz = vec!["quiz", "--questions"];
+        quiz.extend(arguments);
+        let ran = run(&quiz, "");
+        assert_eq!(ran.status, 0, "{kind} {}", ran.stderr);
+        let wanted = if kind == "definition" {
+            "Define "
+        } else {
+            "Show"
+        };
+        assert!(ran.stdout.contains(wanted), "{kind} {}", ran.stdout);
+        let mut paper = vec!["worksheet"];
+        paper.extend(arguments);
+        let ran = run(&paper, "");
+        assert_eq!(ran.status, 0, "{kind} {}", ran.stderr);
+        assert!(ran.stdout.contains(wanted), "{kind} {}", ran.stdout);
+    }
+    let strange = folder.join("strange.json");
+    let text = r#"{"quiz":1,"questions":[{"kind":"definition","term":"bananas"}]}"#;
+    std::fs::write(&strange, text).unwrap();
+    let ran = run(&["quiz", "--quiz", strange.to_str().unwrap()], "x\n");
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("don't define"), "{}", ran.stderr);
+}

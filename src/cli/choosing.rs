@@ -2,15 +2,20 @@
 
 use std::path::Path;
 
+use crate::physics::connection::link;
+use crate::physics::formulary::Formulary;
 use crate::practice::attempt::Kind;
-use crate::practice::item::{What, items};
-use crate::practice::paper::Paper;
+use crate::practice::connections::Connecting;
+use crate::practice::definition::{self, Wordings};
+use crate::practice::item::{Item, What, items};
+use crate::practice::paper::{Entry, Paper};
 use crate::practice::quiz::Chooser;
 use crate::practice::script::{Ready, Task};
 use crate::practice::seed::SplitMix;
 use crate::show::escape::escape;
 use crate::show::papers;
 use crate::store::quizzes;
+use crate::store::sheets::embedded;
 
 use super::args::Choice;
 use super::outcome::{Trouble, misunderstood};
@@ -40,8 +45,16 @@ pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
         Err(told) => return misunderstood(format!("I can't read {shown}: {}.", escape(&told))),
     };
     let mut ready = Vec::with_capacity(paper.questions.len());
+    let mut formulary: Option<Formulary> = None;
     for entry in &paper.questions {
-        match Ready::new(entry.clone()) {
+        let made = match entry.kind.as_str() {
+            "definition" => {
+                let formulary = formulary.get_or_insert_with(embedded);
+                of_definition(formulary, entry.clone())
+            }
+            _ => Ready::new(entry.clone()),
+        };
+        match made {
             Ok(question) => ready.push(question),
             Err(told) => {
                 return misunderstood(format!("{shown}, question {}: {told}", entry.number));
@@ -49,6 +62,26 @@ pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
         }
     }
     Ok((paper, ready))
+}
+
+/// A definition, judged with the words that the sheets know.
+fn of_definition(formulary: &Formulary, entry: Entry) -> Result<Ready<'static>, String> {
+    let term = entry.term.clone().unwrap_or_default();
+    let name = match entry.topic.as_str() {
+        "" => term.clone(),
+        topic => format!("{topic}/{term}"),
+    };
+    let found = definition::find(formulary, &name).or_else(|| definition::find(formulary, &term));
+    let Some((topic, own)) = found else {
+        return Err(format!("The sheets don't define {:?}.", escape(&term)));
+    };
+    let Some(wordings) = Wordings::new(formulary, topic, own) else {
+        let term = escape(&term);
+        return Err(format!(
+            "The definition of {term:?} is no algebra in words."
+        ));
+    };
+    Ok(Ready::of_definition(entry, wordings))
 }
 
 /// A change of subject, ready to be asked.
@@ -86,9 +119,6 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
     let seed = practice.seed.unwrap_or_else(fresh_seed);
     let kinds: Vec<Kind> = choice.kinds.iter().map(|kind| kind.kind()).collect();
     let wants = |kind: Kind| kinds.contains(&kind);
-    if wants(Kind::Definition) {
-        return misunderstood("A quiz can't ask for definitions yet; leave that kind out.");
-    }
     let topics = |topic: &crate::physics::formulary::Topic| {
         loaded.wants(topic) && (!practice.only || loaded.is_own(topic))
     };
@@ -118,6 +148,26 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
             .collect();
         queues.push(Box::new(ready.into_iter().cycle()));
     }
+    if wants(Kind::Definition) || wants(Kind::Connection) {
+        for kind in [Kind::Definition, Kind::Connection] {
+            if !wants(kind) {
+                continue;
+            }
+            let mut places: Vec<_> = items(&loaded.formulary, topics)
+                .into_iter()
+                .filter(|item| item.kind() == kind)
+                .collect();
+            SplitMix::new(seed).shuffle(&mut places);
+            let mut made: Vec<Ready<'static>> = Vec::new();
+            for item in places {
+                if made.len() >= count {
+                    break;
+                }
+                made.extend(asked(&item).filter(|one| (fewest..=most).contains(&one.marks())));
+            }
+            queues.push(Box::new(made.into_iter().cycle()));
+        }
+    }
     let mut queues: Vec<_> = queues.into_iter().map(Iterator::peekable).collect();
     queues.retain_mut(|queue| queue.peek().is_some());
     if queues.is_empty() {
@@ -133,6 +183,23 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
     Ok(Chosen {
         questions: Box::new(questions.take(count)),
         seed: Some(seed),
-        wants_lines: wants(Kind::Proof),
+        wants_lines: wants(Kind::Proof) || wants(Kind::Connection),
     })
+}
+
+/// A definition or a connection as a question; nothing if it can't be asked.
+fn asked(item: &Item<'_>) -> Option<Ready<'static>> {
+    match item.what {
+        What::Definition(own) => {
+            let wordings = Wordings::new(item.formulary, item.topic, own)?;
+            let entry = papers::definition(item.topic, own, wordings.marks());
+            Some(Ready::of_definition(entry, wordings))
+        }
+        What::Connection(own) => {
+            let linked = link(item.formulary, own).ok()?;
+            let own = Connecting::new(linked).ok()?;
+            Ready::new(papers::connection(&own)).ok()
+        }
+        _ => None,
+    }
 }

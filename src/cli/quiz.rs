@@ -7,6 +7,9 @@ use serde_json::{Map, Value, json};
 use crate::algebra::limits::MAX_LINE;
 use crate::practice::paper::{Entry, Paper};
 use crate::practice::script::{Detail, Ready, Script, Task, Word};
+use crate::show::definition;
+use crate::show::escape::escape;
+use crate::show::explicit::explicit;
 use crate::show::line::{Spelling, equation_line};
 use crate::show::remarks::{Mood, Words};
 use crate::show::scripts::{self, Told};
@@ -147,6 +150,13 @@ pub fn print_question(out: &mut impl Write, ready: &Ready<'_>, style: &Style) ->
         Task::Rearrangement(question) => {
             asking::print_question(out, &heading, question, style, Layout::Line)
         }
+        Task::Definition(_) => {
+            let title = ready.entry.title.as_deref();
+            asking::print_heading(out, &heading, title, ready.marks(), style)?;
+            let term = ready.entry.term.as_deref().unwrap_or("the term");
+            let text = format!("Define {} in words.", escape(term));
+            writeln!(out, "{}", wrapped(&text, "   ", "   ", style.width))
+        }
         Task::Proof(argument) => {
             deriving::print_question(out, &heading, &ready.entry, argument, style)
         }
@@ -260,6 +270,18 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
                 .filter(|line| !line.is_empty())
                 .collect();
             deriving::print_derivation(out, &typed, judged, &asked.ready.entry.given, style)?;
+        }
+        (Task::Definition(wordings), Detail::Wording(judged, answer)) => {
+            let (mood, word) = match asked.script.word {
+                Word::Right => (Mood::Good, "Right."),
+                Word::Wrong => (Mood::Bad, "Not right."),
+                _ => (Mood::Open, "Not decided."),
+            };
+            writeln!(out, "   {}", style.verdict(mood, word))?;
+            if !judged.is_right() || judged.has_remark() {
+                let told = definition::remark(judged, wordings, answer);
+                writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+            }
         }
         (_, Detail::Unreadable(fault, _)) => asking::print_fault(out, fault, style)?,
         _ => {
@@ -442,6 +464,19 @@ pub fn script_value(ready: &Ready<'_>, script: &Script, told: &Told) -> Map<Stri
                 .collect();
             value.insert("lines".into(), judged.into());
             value.insert("first_bad".into(), lines.first_bad().into());
+        }
+        (Task::Definition(wordings), Detail::Wording(judged, _)) => {
+            let table = wordings.table();
+            if let Some(said) = &judged.value {
+                read_as = explicit(said, table).into();
+            }
+            if let Some(algebra) = &judged.algebra {
+                notes.extend(algebra.notes.iter().map(|note| note.key()));
+                if let Some(found) = &algebra.evidence {
+                    evidence = evidence_value(found, table);
+                }
+            }
+            value.insert("missing".into(), judged.missing.clone().into());
         }
         (Task::Proof(_), Detail::Proof(judged)) => {
             let mut response = super::judge::proof::response(judged);

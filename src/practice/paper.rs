@@ -33,7 +33,7 @@ pub struct Entry {
     pub number: usize,
     /// The stable key of its item, if it comes from a sheet.
     pub key: Option<String>,
-    /// `rearrangement`, the usual one, or `proof`.
+    /// `rearrangement`, the usual one, `proof` or `definition`.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub kind: String,
     /// The key of its topic.
@@ -47,6 +47,9 @@ pub struct Entry {
     /// The letter to make the subject (rearrangement).
     #[serde(skip_serializing_if = "String::is_empty")]
     pub subject: String,
+    /// The term (definition).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub term: Option<String>,
     /// Marks that it is worth. They are written for people and other programs;
     /// marking counts them anew.
     pub marks: usize,

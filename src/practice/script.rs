@@ -16,6 +16,7 @@ use crate::text::{
 };
 
 use super::argument::{Argument, Judged};
+use super::definition::{self, Wordings, WordsVerdict};
 use super::paper::{Described, Entry};
 use super::question::{Marked, Question, Setting, TypedLine, Worked, relettered};
 
@@ -36,6 +37,8 @@ pub enum Task<'f> {
     Rearrangement(Box<Question<'f>>),
     /// Show a result.
     Proof(Box<Argument>),
+    /// Say what a term means, in words.
+    Definition(Box<Wordings>),
 }
 
 /// What came of an answer, in a word.
@@ -97,6 +100,8 @@ pub enum Detail {
     Working(Box<Lines>),
     /// The lines of a proof.
     Proof(Box<Judged>),
+    /// The wording of a definition, and the words.
+    Wording(Box<definition::Judged>, String),
 }
 
 /// A slip in an answer with a letter that the question does not have.
@@ -154,6 +159,18 @@ impl Ready<'static> {
     }
 }
 
+impl Ready<'static> {
+    /// A question that asks for a definition. What judges it comes from the
+    /// sheets, since words for quantities are learnt from all of them.
+    #[must_use]
+    pub fn of_definition(entry: Entry, wordings: Wordings) -> Self {
+        Ready {
+            entry,
+            task: Task::Definition(Box::new(wordings)),
+        }
+    }
+}
+
 impl Ready<'_> {
     /// Marks that it is worth.
     #[must_use]
@@ -161,6 +178,7 @@ impl Ready<'_> {
         match &self.task {
             Task::Rearrangement(question) => question.marks,
             Task::Proof(argument) => argument.marks_to_be_had(),
+            Task::Definition(wordings) => wordings.marks(),
         }
     }
 
@@ -192,6 +210,7 @@ impl Ready<'_> {
             (Task::Rearrangement(question), [line]) => self.one_line(question, line),
             (Task::Rearrangement(question), lines) => self.several(question, lines),
             (Task::Proof(argument), lines) => self.shown(argument, lines),
+            (Task::Definition(wordings), lines) => self.worded(wordings, &lines.join(" ")),
         }
     }
 
@@ -203,6 +222,20 @@ impl Ready<'_> {
             available: if undecided { 0 } else { self.marks() },
             detail,
         }
+    }
+
+    fn worded(&self, wordings: &Wordings, answer: &str) -> Script {
+        let judged = wordings.judge(answer);
+        let word = match judged.verdict {
+            WordsVerdict::Right => Word::Right,
+            WordsVerdict::Wrong => Word::Wrong,
+            // Words that the program does not know are no fault of the
+            // answer's: a person must look.
+            WordsVerdict::Unreadable(_) | WordsVerdict::Undecided => Word::Undecided,
+        };
+        let awarded = judged.awarded.min(self.marks());
+        let detail = Detail::Wording(Box::new(judged), answer.to_owned());
+        self.script(word, awarded, detail)
     }
 
     fn one_line(&self, question: &Question<'_>, line: &str) -> Script {

@@ -19,6 +19,10 @@ pub fn label(ready: &Ready<'_>, spelling: Spelling) -> String {
             equation(question.formula(), question.table(), spelling),
             name(question.subject(), question.table(), spelling)
         ),
+        Task::Definition(_) => {
+            let term = ready.entry.term.as_deref().unwrap_or("a term");
+            format!("define {}", escape(term))
+        }
         Task::Proof(argument) => {
             let table = argument.vocabulary.table();
             format!(

@@ -3,8 +3,9 @@
 use serde_json::Value;
 
 use crate::algebra::symbol::{Symbol, SymbolTable};
-use crate::physics::formulary::{Proof, Statement, Topic};
+use crate::physics::formulary::{Definition, Proof, Statement, Topic};
 use crate::practice::attempt::Lettering;
+use crate::practice::connections::Connecting;
 use crate::practice::paper::{Described, Entry};
 use crate::practice::question::Question;
 
@@ -79,6 +80,73 @@ pub fn proof(topic: &Topic, proof: &Proof) -> Entry {
         ..Entry::default()
     };
     letters_of(&mut entry, topic);
+    entry
+}
+
+/// The entry of a definition of a topic.
+#[must_use]
+pub fn definition(topic: &Topic, definition: &Definition, marks: usize) -> Entry {
+    Entry {
+        key: Some(format!("{}/definition:{}", topic.key, definition.term)),
+        kind: "definition".to_owned(),
+        topic: topic.key.clone(),
+        title: Some(topic.title.clone()),
+        term: Some(definition.term.clone()),
+        marks,
+        statement: Some(super::definition::said(definition)),
+        ..Entry::default()
+    }
+}
+
+/// The entry of a connection: its result is to be shown from its formulae.
+#[must_use]
+pub fn connection(own: &Connecting<'_>) -> Entry {
+    let linked = &own.linked;
+    let connection = linked.connection;
+    let last = linked.parts.last().map(|part| part.topic);
+    let key = last.map_or("", |topic| topic.key.as_str());
+    let table = own.question.table();
+    let mut scheme: Vec<String> = linked
+        .eliminated
+        .iter()
+        .take(linked.parts.len() - 1)
+        .map(|symbol| format!("M1 when a line has no {}", table.name(*symbol)))
+        .collect();
+    scheme.push("A1 when the result is shown".to_owned());
+    let mut entry = Entry {
+        key: Some(format!("{key}/connection:{}", connection.name)),
+        kind: "proof".to_owned(),
+        topic: key.to_owned(),
+        title: Some(own.titles().join(" and ")),
+        marks: scheme.len(),
+        statement: Some(format!(
+            "{} Show what follows.",
+            connection.sentence.trim_end()
+        )),
+        condition: connection.condition.clone(),
+        given: connection
+            .parts
+            .iter()
+            .map(|(text, _)| text.piece.text.clone())
+            .collect(),
+        goal: Some(connection.goal.piece.text.clone()),
+        route: vec![
+            equation(own.question.formula(), table, Spelling::Ascii),
+            connection.goal.piece.text.clone(),
+        ],
+        scheme,
+        ..Entry::default()
+    };
+    for letter in own.question.letters() {
+        let described = Described {
+            domain: Some(table.domain(letter.symbol).keyword().to_owned()),
+            name: letter.meaning.map(str::to_owned),
+            unit: letter.unit.map(str::to_owned),
+            also: Vec::new(),
+        };
+        let own = table.name(letter.symbol).to_owned();
+        entry.quantities.insert(own, described.value());
+    }
     entry
 }
 

@@ -8,6 +8,7 @@ use crate::reason::slip::Explanation;
 use crate::text::Diagnostic;
 
 use super::deeds::{Deeds, line_of_proof};
+use super::definition;
 use super::derivation;
 use super::line::Spelling;
 use super::remarks::Words;
@@ -62,7 +63,15 @@ pub fn told(ready: &Ready<'_>, script: &Script, spelling: Spelling) -> Told {
             remark: fault_words(fault),
             ..Told::default()
         },
-        (Task::Proof(_), _) => Told::default(),
+        (Task::Definition(wordings), Detail::Wording(judged, answer)) => Told {
+            remark: definition::remark(judged, wordings, answer),
+            ..Told::default()
+        },
+        (Task::Definition(_), Detail::Unreadable(fault, _)) => Told {
+            remark: fault_words(fault),
+            ..Told::default()
+        },
+        (Task::Proof(_) | Task::Definition(_), _) => Told::default(),
     };
     told.remark = told.remark.replace('\u{a0}', " ");
     for deed in &mut told.deeds {
@@ -138,7 +147,7 @@ fn verdict_words(question: &Question<'_>, marked: &Marked, spelling: Spelling) -
 fn rearrangement(question: &Question<'_>, detail: &Detail, spelling: Spelling) -> Told {
     let mut told = Told::default();
     match detail {
-        Detail::Nothing | Detail::Proof(_) => {}
+        Detail::Nothing | Detail::Proof(_) | Detail::Wording(..) => {}
         Detail::Unreadable(fault, strange) => {
             told.remark = format!("I can't read this. {}", fault_words(fault));
             if let Some(strange) = strange {

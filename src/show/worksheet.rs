@@ -78,11 +78,21 @@ impl Sheet {
             match &ready.task {
                 Task::Rearrangement(question) => sheet.rearrangement(question),
                 Task::Proof(argument) => sheet.proof(&ready.entry, argument),
+                Task::Definition(_) => sheet.definition(&ready.entry),
             }
             let room = (LINES + LINES_A_MARK * marks).min(MOST_LINES);
             sheet.questions.push(Item::Room(room));
         }
         sheet
+    }
+
+    fn definition(&mut self, entry: &Entry) {
+        let term = entry.term.as_deref().unwrap_or("the term");
+        let asked = format!("Define {term} in words.");
+        self.questions.push(Item::Sentence(asked));
+        if let Some(said) = &entry.statement {
+            self.scheme.push(Item::Sentence(said.clone()));
+        }
     }
 
     fn rearrangement(&mut self, question: &Question<'_>) {

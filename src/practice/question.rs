@@ -412,10 +412,17 @@ impl<'f> Question<'f> {
     #[must_use]
     pub fn likely_slips(&self, most: usize) -> Vec<(Expr, Slip)> {
         let table = self.vocabulary.table();
-        // Some more than wanted: what can't be shown to be wrong is left out.
-        let mut likely = self.slips().likely(2 * most, table);
-        likely
-            .retain(|(value, _)| self.problem.judge_value(value, table).verdict == Verdict::Wrong);
+        let Some(right) = self.solutions.first() else {
+            return Vec::new();
+        };
+        // Some more than wanted: what can't be shown to be wrong is left out,
+        // and what is more tangled than anybody would write.
+        let longest = size(&right.value) + TANGLED;
+        let mut likely = self.slips().likely(4 * most, table);
+        likely.retain(|(value, _)| {
+            size(value) <= longest
+                && self.problem.judge_value(value, table).verdict == Verdict::Wrong
+        });
         likely.truncate(most);
         likely
     }
@@ -503,6 +510,16 @@ impl<'f> Question<'f> {
         }
         wider
     }
+}
+
+/// Pieces that a wrong answer may have beyond those of the right one.
+const TANGLED: usize = 2;
+
+/// How many pieces an expression has.
+fn size(expr: &Expr) -> usize {
+    let mut count = 1;
+    expr.for_each_child(|child| count += size(child));
+    count
 }
 
 /// Declares a topic's symbol with its spellings.

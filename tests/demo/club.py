@@ -61,7 +61,7 @@ def main() -> None:
         table = csv.writer(file, lineterminator="\n")
         table.writerow(["seat", "question", "answer"])
         for seat in range(1, SEATS + 1):
-            care = draw.uniform(0.4, 1.6)
+            care = draw.uniform(0.2, 2.2)
             for number, (right, slips) in enumerate(QUESTIONS, start=1):
                 chance = draw.random()
                 form = draw.randrange(len(right))

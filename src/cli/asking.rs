@@ -152,7 +152,10 @@ pub fn print_verdict(
         let told = imbalance_words(&imbalance);
         writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
     }
-    if let Some(formula) = question.answers_another(marked) {
+    // One reason is enough; a slip in this formula is the nearer one.
+    if let Some(formula) = question.answers_another(marked)
+        && question.explain(marked).is_none()
+    {
         let told = another_formula(&escape(formula.text()));
         writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
     }

@@ -257,6 +257,11 @@ impl Remarks<'_> {
                     .to_owned()
             }
             SlipKind::ConstantRounded if slip.right != slip.wrong => {
+                // A rounded number is shown as a decimal, as it was typed.
+                let wrong = match &slip.wrong {
+                    Expr::Number(number) => number.to_f64().to_string(),
+                    _ => wrong,
+                };
                 format!("{wrong} stands where {right} should be; keep the symbol, which is exact.")
             }
             SlipKind::ConstantRounded => {

@@ -134,19 +134,23 @@ impl Places {
         })
     }
 
-    /// Whether an expression has one value at all of a few places.
+    /// Whether an expression has one value at all of the first few places at
+    /// which it has any.
     pub(super) fn is_constant(&self, expr: &Expr) -> bool {
-        let mut found: Option<Ball> = None;
-        for values in self.values.iter().take(4) {
+        let mut found: Vec<Ball> = Vec::new();
+        for values in &self.values {
             let Ok(ball) = ball::evaluate(expr, values) else {
                 continue;
             };
-            match found {
-                Some(other) if other.differs_from(ball) => return false,
-                _ => found = Some(ball),
+            if found.iter().any(|other| other.differs_from(ball)) {
+                return false;
+            }
+            found.push(ball);
+            if found.len() == ENOUGH {
+                break;
             }
         }
-        found.is_some()
+        found.len() >= 2
     }
 
     /// How the values of two expressions stand to each other.

@@ -184,5 +184,68 @@ fn nothing_is_said_where_nothing_fits() {
         ("E = 1/2 m v^2", "v", "E^3 + m", &[]),
         ("v = fλ", "f", "7 v^3 λ^2", &[]),
         ("T = 2π sqrt(l/g)", "l", "T + g", &[]),
+        // A right answer but for a part in 10^15 is on no wrong path.
+        (
+            "W = G M m (1/R - 1/r)",
+            "r",
+            "1.000000000000001 (G M R m/(G M m - R W))",
+            &[],
+        ),
+        (
+            "g = 4/3 π G ρ r",
+            "G",
+            "3g/(4π r (1.000000000000001 ρ))",
+            &[],
+        ),
+        // Nor is a plain number that some wrong path leads to.
+        ("E = V/d", "d", "V/V", &[]),
+    ]);
+}
+
+#[test]
+fn answers_with_few_values_are_named_too() {
+    check(&[
+        (
+            "d sin θ = n λ",
+            "θ",
+            "arcsin(nλd)",
+            &["multiplied-for-divided"],
+        ),
+        ("d sin θ = n λ", "θ", "arcsin(nλ)/d", &["order-of-undoing"]),
+        (
+            "v = ω sqrt(A^2 - x^2)",
+            "x",
+            "sqrt(A^2 - v^2/ω)",
+            &["one-factor-powered", "square-lost"],
+        ),
+    ]);
+}
+
+#[test]
+fn what_the_second_corpus_showed() {
+    check(&[
+        ("g = GM/r^2", "M", "(gr)^2/G", &["power-too-wide"]),
+        (
+            "t = s ln((E + V)/V)",
+            "E",
+            "V e^(t/s) - 1",
+            &["one-term-multiplied"],
+        ),
+        ("n = sin(i)/sin(r)", "r", "i/n", &["function-as-factor"]),
+        (
+            "V = U e^(-t/(RC))",
+            "R",
+            "-tU/(CV)",
+            &["exponent-brought-down"],
+        ),
+        (
+            "N = M e^(-λ t)",
+            "t",
+            "M/(N λ)",
+            &["inverse-function-forgotten", "exponent-brought-down"],
+        ),
+        ("m u + M w = (m + M)V", "V", "u + w", &["term-cancelled"]),
+        ("η = (T - S)/T", "S", "T - η", &["one-term-multiplied"]),
+        ("P t = m c θ + H", "c", "(P t - H)/(m t)", &["wrong-letter"]),
     ]);
 }

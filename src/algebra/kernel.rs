@@ -82,6 +82,11 @@ impl KernelTable {
         &self.kernels[id.0 as usize].0
     }
 
+    /// All kernels that were met.
+    pub fn all(&self) -> impl Iterator<Item = &Kernel> {
+        self.kernels.iter().map(|(kernel, _)| kernel)
+    }
+
     /// What is known of the kernel's sign.
     #[must_use]
     pub fn known(&self, id: KernelId) -> Known {

@@ -21,6 +21,9 @@ const ANGLES: [(i64, i64); 8] = [
     (1, 5),
 ];
 
+/// Points of mixed scales among the extreme ones.
+const MIXED: usize = 200;
+
 /// How many points are whole numbers before fractions come.
 pub const PLEASANT: usize = 16;
 
@@ -70,6 +73,61 @@ pub fn point(index: usize, symbols: &[Symbol], table: &SymbolTable) -> Vec<Numbe
             }
         })
         .collect()
+}
+
+/// Points at the far ends of the domain: one symbol, or all of them, very
+/// small or very large, the others as at a pleasant point. What holds at
+/// everyday values may fail there.
+#[must_use]
+pub fn extremes(symbols: &[Symbol], table: &SymbolTable) -> Vec<Vec<Number>> {
+    let mut found = Vec::new();
+    for start in 0..2 {
+        let base = point(start, symbols, table);
+        for decade in [3_u32, 4, 5, 6, 9, 12] {
+            let large = Number::from(10_i64.pow(decade));
+            let small = Number::new(1, 10_i64.pow(decade));
+            for (scale, grows) in [(&large, true), (&small, false)] {
+                for place in 0..=symbols.len() {
+                    for negative in [false, true] {
+                        let is_scaled = |at: usize| place == symbols.len() || place == at;
+                        let mut values = base.clone();
+                        let mut changed = false;
+                        for (at, symbol) in symbols.iter().enumerate() {
+                            let domain = table.domain(*symbol);
+                            if !is_scaled(at) || (domain == Domain::Acute && grows) {
+                                continue;
+                            }
+                            if negative && domain != Domain::Real {
+                                continue;
+                            }
+                            let size = &values[at] * scale;
+                            values[at] = if negative { -&size } else { size };
+                            changed = true;
+                        }
+                        if changed {
+                            found.push(values);
+                        }
+                    }
+                }
+            }
+        }
+    }
+    // Every symbol at a scale of its own.
+    for index in 0..MIXED {
+        let mut state = Scatter::new(PLEASANT + index);
+        let values = point(PLEASANT + index, symbols, table);
+        let scaled = values.into_iter().zip(symbols).map(|(value, symbol)| {
+            let decade = u32::try_from(state.between(0, 6)).unwrap_or(0);
+            let scale = Number::from(10_i64.pow(decade));
+            match (table.domain(*symbol), state.between(0, 1)) {
+                (Domain::Acute, _) => value,
+                (_, 0) => &value * &scale,
+                _ => &value / &scale,
+            }
+        });
+        found.push(scaled.collect());
+    }
+    found
 }
 
 /// A fixed sequence of numbers that look scattered (a linear congruential

@@ -21,7 +21,7 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::isolate::{self, Outcome};
 use super::putback::Support;
-use super::step::DropReason;
+use super::step::{Condition, DropReason};
 use super::verdict::Shown;
 
 /// A right angle in radians, compared with by a margin far above any error.
@@ -123,7 +123,7 @@ impl Carrier {
                 formula.left.occurrences(*symbol) + formula.right.occurrences(*symbol),
             )
         });
-        let mut second_best: Option<Self> = None;
+        let mut second_best: Option<((bool, bool), Self)> = None;
         for symbol in symbols {
             if Some(symbol) == asked && second_best.is_some() {
                 break;
@@ -136,15 +136,23 @@ impl Carrier {
             {
                 // A root that was left out because it failed wherever it was
                 // tried may hold elsewhere.
+                // A number that failed is none for certain.
                 let complete = complete
-                    && dropped
+                    && dropped.iter().all(|root| {
+                        root.reason != DropReason::Introduced || root.value.symbols().is_empty()
+                    });
+                // A divisor that may be zero leaves solutions out, unless
+                // what it leaves out is no more than the zeros that numerator
+                // and denominator have in common. What a root, a logarithm or
+                // an inverse sine needs is ensured by the equation itself.
+                let divides = |found: &isolate::Solution| {
+                    found
+                        .conditions
                         .iter()
-                        .all(|root| root.reason != DropReason::Introduced);
-                // A condition that may fail leaves solutions out, unless what
-                // it leaves out is no more than the zeros that numerator and
-                // denominator have in common.
+                        .any(|condition| matches!(condition, Condition::NonZero(_)))
+                };
                 let complete = complete
-                    && (solutions.iter().all(|found| found.conditions.is_empty())
+                    && (!solutions.iter().any(divides)
                         || is_linear_and_coprime(formula, symbol, table));
                 // What does not solve the formula everywhere would make points
                 // that are none of the formula's.
@@ -152,6 +160,7 @@ impl Carrier {
                     matches!(found.support, Support::Proved | Support::Numbers(_))
                 };
                 let complete = complete && solutions.iter().all(everywhere);
+                let unconditional = solutions.iter().all(|found| found.conditions.is_empty());
                 let carrier = Carrier {
                     symbol,
                     branches: solutions
@@ -164,15 +173,18 @@ impl Carrier {
                 if carrier.branches.is_empty() {
                     continue;
                 }
-                if complete && carrier.branches.len() == 1 {
+                let single = carrier.branches.len() == 1;
+                if complete && single && unconditional {
                     return Some(carrier);
                 }
-                if second_best.is_none() {
-                    second_best = Some(carrier);
+                // Next best: all solutions at once, then all solutions.
+                let rank = (!(complete && single), !complete);
+                if second_best.as_ref().is_none_or(|(best, _)| rank < *best) {
+                    second_best = Some((rank, carrier));
                 }
             }
         }
-        second_best
+        second_best.map(|(_, carrier)| carrier)
     }
 
     /// One side is a symbol alone that the other side does not have.
@@ -234,9 +246,20 @@ impl Carrier {
             .copied()
             .filter(|symbol| *symbol != self.symbol)
             .collect();
-        let branches = self.branches.len();
-        (0..FURTHER * branches)
-            .filter_map(move |place| self.point(place / branches, place % branches, &chosen, table))
+        let scattered = {
+            let chosen = chosen.clone();
+            (0..FURTHER).map(move |number| sample::point(number, &chosen, table))
+        };
+        let extremes = {
+            let chosen = chosen.clone();
+            std::iter::once_with(move || sample::extremes(&chosen, table)).flatten()
+        };
+        scattered.chain(extremes).flat_map(move |values| {
+            let points: Vec<Point> = (0..self.branches.len())
+                .filter_map(|branch| self.point_of(&values, branch, &chosen, table))
+                .collect();
+            points
+        })
     }
 
     fn point(
@@ -246,12 +269,21 @@ impl Carrier {
         chosen: &[Symbol],
         table: &SymbolTable,
     ) -> Option<Point> {
-        let values = sample::point(number, chosen, table);
+        self.point_of(&sample::point(number, chosen, table), branch, chosen, table)
+    }
+
+    fn point_of(
+        &self,
+        values: &[Number],
+        branch: usize,
+        chosen: &[Symbol],
+        table: &SymbolTable,
+    ) -> Option<Point> {
         let mut balls = vec![Ball::exact(0.0); table.len()];
         let mut exact_values = vec![Number::ZERO; table.len()];
         for (symbol, value) in chosen.iter().zip(values) {
-            balls[symbol.index()] = Ball::of(&value)?;
-            exact_values[symbol.index()] = value;
+            balls[symbol.index()] = Ball::of(value)?;
+            exact_values[symbol.index()] = value.clone();
         }
         let expr = &self.branches[branch];
         let ball = ball::evaluate(expr, &balls).ok()?;

@@ -50,6 +50,9 @@ impl Engine<'_> {
             self.scale_sides(&mut state, &mut sides, &factor, true);
             return Ok(vec![state]);
         }
+        if lowest.is_positive() && self.drop_shared(&mut state, &sides, kernel, &lowest) {
+            return Ok(vec![state]);
+        }
         if lowest.is_positive() {
             return self.common_factor(state, sides, kernel, &lowest);
         }
@@ -65,6 +68,38 @@ impl Engine<'_> {
             3 => self.cubic(state, sides, kernel, &unit),
             _ => Err(Stop::None(NoForm::NoMethod)),
         }
+    }
+
+    /// Terms of a lower degree than any that is left in the difference stand on
+    /// both sides: they are taken away, for the rest shares a factor.
+    fn drop_shared(
+        &self,
+        state: &mut State,
+        sides: &Sides,
+        kernel: &Expr,
+        lowest: &Number,
+    ) -> bool {
+        let part = |terms: &[Monomial]| -> (Vec<Monomial>, Vec<Monomial>) {
+            let is_low = |term: &&Monomial| Self::degree(term, kernel) < *lowest;
+            let (low, kept): (Vec<&Monomial>, Vec<&Monomial>) = terms.iter().partition(is_low);
+            (
+                low.into_iter().cloned().collect(),
+                kept.into_iter().cloned().collect(),
+            )
+        };
+        let ((low, left), (_, right)) = (part(&sides.left), part(&sides.right));
+        if low.is_empty() {
+            return false;
+        }
+        let negative = low.iter().all(|term| term.sign == Sign::Minus);
+        let operation = if negative {
+            let turned: Vec<Monomial> = low.into_iter().map(Monomial::negated).collect();
+            Operation::AddToBothSides(self.tidy.sum(&turned))
+        } else {
+            Operation::SubtractFromBothSides(self.tidy.sum(&low))
+        };
+        state.step(operation, self.tidy.sum(&left), self.tidy.sum(&right));
+        true
     }
 
     fn scale_sides(&self, state: &mut State, sides: &mut Sides, factor: &Monomial, multiply: bool) {

@@ -17,7 +17,12 @@ use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point};
 use super::compare::{self, Compared};
+use super::needs;
+use super::numerical;
 use super::verdict::{Counterexample, Evidence, Undecided};
+
+/// Digits to which certified doubles that meet are said to agree.
+const DOUBLE_DIGITS: u32 = 12;
 
 /// How the solutions of a second equation stand to those of a first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -75,7 +80,7 @@ pub fn relate(before: &[Equation], after: &[Equation], table: &SymbolTable) -> R
     }
     if before.len() == 1 && after.len() == 1 {
         if let Some(related) = by_factors(&before[0], &after[0], table) {
-            return related;
+            return where_defined(related, &before[0], &after[0], table);
         }
         let forward = within(&before[0], &after[0], table);
         let backward = within(&after[0], &before[0], table);
@@ -106,6 +111,106 @@ fn either_sign(equation: &Equation) -> Equation {
     Equation::new(Expr::mul(upper, lower), Expr::integer(0))
 }
 
+/// The same numerators say nothing of roots and logarithms that have no value
+/// where the other equation holds: such solutions are lost or gained.
+fn where_defined(
+    related: Related,
+    before: &Equation,
+    after: &Equation,
+    table: &SymbolTable,
+) -> Related {
+    if related.relation != Relation::Same {
+        return related;
+    }
+    let combined = combine(
+        has_value_on(before, after, table),
+        has_value_on(after, before, table),
+    );
+    match combined.relation {
+        Relation::Same if combined.evidence == Some(Evidence::Proof) => related,
+        Relation::Undecided(_) => Related::new(
+            Relation::Undecided(Undecided::Open),
+            None,
+        ),
+        _ => combined,
+    }
+}
+
+/// Whether both sides of `target` have a value wherever `source` holds, as
+/// far as roots, logarithms and inverse sines go.
+fn has_value_on(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
+    let of = |equation: &Equation| {
+        let mut found = needs::needs(&equation.left, table);
+        found.extend(needs::needs(&equation.right, table));
+        found
+    };
+    let mut open = of(target);
+    open.retain(|need| !needs::is_met(need, table));
+    if !open.is_empty() {
+        let own = of(source);
+        open.retain(|need| !own.contains(need));
+    }
+    // The equation may say what the part is equal to, up to what it moves.
+    let difference = source.difference();
+    open.retain(|need| {
+        let met = |moved: &dyn Fn(Expr, Expr) -> Expr| {
+            let change = |part: &Expr| moved(part.clone(), difference.clone());
+            needs::is_met(&needs::map(need, change), table)
+        };
+        !(met(&Expr::add) || met(&Expr::sub))
+    });
+    if open.is_empty() {
+        return Within::Proved;
+    }
+    let Some(carrier) = Carrier::find(source, None, table) else {
+        return Within::Open;
+    };
+    if carrier.complete {
+        open.retain(|need| {
+            !carrier.branches.iter().all(|branch| {
+                let on_source = |part: &Expr| part.substitute(carrier.symbol, branch);
+                needs::is_met(&needs::map(need, on_source), table)
+            })
+        });
+        if open.is_empty() {
+            return Within::Proved;
+        }
+    }
+    let symbols = union(source, target);
+    let mut points = carrier.points(&symbols, table);
+    points.extend(carrier.further_points(&symbols, table));
+    let failing = points
+        .iter()
+        .find(|point| open.iter().any(|need| needs::fails(need, point)));
+    match failing {
+        Some(point) => without_value(source, target, point, &symbols),
+        None if points.len() >= 8 => Within::Numerical(points.len(), DOUBLE_DIGITS),
+        None => Within::Open,
+    }
+}
+
+/// A point at which `target` has no value, as a certificate.
+fn without_value(
+    source: &Equation,
+    target: &Equation,
+    point: &Point,
+    symbols: &[Symbol],
+) -> Within {
+    let value = |side: &Expr| compare::shown(side, point);
+    let sides = [&target.left, &target.right, &source.left].map(value);
+    match sides.into_iter().flatten().next() {
+        Some(expected) => Within::Refuted(Box::new(Counterexample {
+            values: symbols
+                .iter()
+                .map(|symbol| (*symbol, point.shown(*symbol)))
+                .collect(),
+            expected,
+            got: None,
+        })),
+        None => Within::Open,
+    }
+}
+
 /// Logarithms, exponentials and roots of two sides are equal just where the
 /// sides are, as long as they are defined: without them the equations may be
 /// the same. Nothing else is concluded.
@@ -119,47 +224,109 @@ fn without_shared_function(
         return None;
     }
     let related = relate(&plain[..1], &plain[1..], table);
-    // Both must be defined wherever the plain ones hold.
-    let defined = |plain: &Equation, whole: &Equation| {
-        let Some(carrier) = Carrier::find(plain, None, table) else {
-            return false;
-        };
+    if related.relation != Relation::Same {
+        return None;
+    }
+    // Both must be defined wherever the plain ones hold: by the signs of what
+    // the functions are taken of, or else at every point that was tried,
+    // which is no proof.
+    if has_value_everywhere(before, table) && has_value_everywhere(after, table) {
+        return Some(related);
+    }
+    let tried = |plain: &Equation, whole: &Equation| -> Option<usize> {
+        let carrier = Carrier::find(plain, None, table)?;
         let points = carrier.points(&union(before, after), table);
-        let met = points.iter().filter(|point| {
+        let meets = |point: &Point| {
             matches!(
                 compare::quickly(&whole.left, &whole.right, point),
                 Compared::Meet(_)
             )
-        });
-        points.len() >= 8 && met.count() == points.len()
+        };
+        (points.len() >= 8 && points.iter().all(meets)).then_some(points.len())
     };
-    (related.relation == Relation::Same && defined(&plain[0], before) && defined(&plain[1], after))
-        .then_some(related)
+    let points = tried(&plain[0], before)?.min(tried(&plain[1], after)?);
+    let digits = DOUBLE_DIGITS;
+    let evidence = match related.evidence {
+        Some(Evidence::Numerical {
+            points: fewer,
+            digits: own,
+        }) => Evidence::Numerical {
+            points: points.min(fewer),
+            digits: digits.min(own),
+        },
+        _ => Evidence::Numerical { points, digits },
+    };
+    Some(Related::new(Relation::Same, Some(evidence)))
+}
+
+/// Whether the functions that [`stripped`] takes off have a value wherever
+/// their arguments have one, by the signs of these.
+fn has_value_everywhere(equation: &Equation, table: &SymbolTable) -> bool {
+    let mut equation = equation.clone();
+    while let Some((function, inner)) = shared_function(&equation) {
+        let mut field = Field::new(table);
+        let mut sign = |expr: &Expr| {
+            let normal = field.settling(|field| field.normalise(expr)).ok();
+            normal.map_or(Known::Unknown, |value| {
+                let above = field.kernels.polynomial_sign(value.num());
+                let below = field.kernels.polynomial_sign(value.den());
+                match (above, below) {
+                    (Known::Positive, Known::Positive) | (Known::Negative, Known::Negative) => {
+                        Known::Positive
+                    }
+                    (Known::Nonnegative, Known::Positive) => Known::Nonnegative,
+                    _ => Known::Unknown,
+                }
+            })
+        };
+        let signs = [sign(&inner.left), sign(&inner.right)];
+        // One side's sign is enough: where the plain equation holds, the
+        // other side is equal to it.
+        let fine = match function {
+            Function::Ln | Function::Log10 => signs.contains(&Known::Positive),
+            Function::Sqrt | Function::Cbrt => signs
+                .iter()
+                .any(|sign| matches!(sign, Known::Positive | Known::Nonnegative)),
+            _ => true,
+        };
+        if !fine {
+            return false;
+        }
+        equation = inner;
+    }
+    true
+}
+
+/// The function that both sides share and that takes no two values to one,
+/// and the equation without it.
+fn shared_function(equation: &Equation) -> Option<(Function, Equation)> {
+    match (&equation.left, &equation.right) {
+        (Expr::Call(left, a), Expr::Call(right, b))
+            if left == right
+                && matches!(
+                    left,
+                    Function::Ln
+                        | Function::Log10
+                        | Function::Exp
+                        | Function::Sqrt
+                        | Function::Cbrt
+                        | Function::Arctan
+                ) =>
+        {
+            Some((*left, Equation::new((**a).clone(), (**b).clone())))
+        }
+        _ => None,
+    }
 }
 
 /// The equation without functions that both sides share and that take no two
 /// values to one.
 fn stripped(equation: &Equation) -> Equation {
     let mut equation = equation.clone();
-    loop {
-        match (&equation.left, &equation.right) {
-            (Expr::Call(left, a), Expr::Call(right, b))
-                if left == right
-                    && matches!(
-                        left,
-                        Function::Ln
-                            | Function::Log10
-                            | Function::Exp
-                            | Function::Sqrt
-                            | Function::Cbrt
-                            | Function::Arctan
-                    ) =>
-            {
-                equation = Equation::new((**a).clone(), (**b).clone());
-            }
-            _ => return equation,
-        }
+    while let Some((_, inner)) = shared_function(&equation) {
+        equation = inner;
     }
+    equation
 }
 
 /// The symbols of two equations, each once.
@@ -442,13 +609,22 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
     {
         return refuted(&target, point, &symbols);
     }
+    // A solution at which the other line has no value is none of it.
+    let defined = has_value_on(source, target, table);
+    if let Within::Refuted(_) = defined {
+        return defined;
+    }
     if carrier.complete && proved(&carrier, target, table) {
-        return Within::Proved;
+        return match defined {
+            Within::Proved | Within::Numerical(..) => defined,
+            _ => Within::Open,
+        };
     }
     // Without a proof: far and wide, before anything is made of agreement.
-    for point in carrier.further_points(&symbols, table) {
-        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, &point) {
-            return refuted(target, &point, &symbols);
+    let far: Vec<Point> = carrier.further_points(&symbols, table).collect();
+    for point in &far {
+        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, point) {
+            return refuted(target, point, &symbols);
         }
     }
     for point in open {
@@ -462,7 +638,11 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
             Compared::Undefined(_) | Compared::Unsure => {}
         }
     }
-    if carrier.complete && agreed >= 8 && least >= 30 {
+    if carrier.complete
+        && agreed >= 8
+        && least >= 30
+        && numerical::counts(&target.difference(), &far, table)
+    {
         Within::Numerical(agreed, least)
     } else {
         Within::Open

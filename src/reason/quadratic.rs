@@ -524,6 +524,10 @@ impl Engine<'_> {
             .tidy
             .add(&value, Sign::Minus, &scaled(&b1, number(1, 3))?)?;
         let mut conditions = self.nonzero(a);
+        // With p negative there may be two more roots.
+        if !self.tidy.signs(&p).is_nonnegative() {
+            state.complete = false;
+        }
         conditions.push(Condition::Positive(p));
         let operation = Operation::CubicFormula {
             unknown: unknown.clone(),

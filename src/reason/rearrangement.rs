@@ -10,20 +10,26 @@
 
 use crate::algebra::ball::{self, Ball};
 use crate::algebra::certified::NoValue;
-use crate::algebra::expr::{Constant, Equation, Expr};
+use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Failure;
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal_within;
-use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, admissible, inadmissible};
 use super::compare::{self, Compared};
+use super::divisors::{collect_divisors, is_clearly_nonzero, may_vanish};
+use super::needs;
+use super::numerical;
+use super::rounded::with_exact_constants;
+use super::step::Condition;
 use super::verdict::{Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict};
 
 /// Points at which an answer without a proof must agree.
 const POINTS_WITHOUT_PROOF: usize = 8;
+/// Points at all of which an answer must fail that fails in plain form only.
+const ENOUGH_POINTS: usize = 3;
 /// Steps of algebra for one proof.
 const PROOF_STEPS: u64 = 60_000;
 
@@ -109,8 +115,44 @@ impl Problem {
             [left, right] if *right == subject && !left.contains(self.subject) => {
                 self.judge_value(left, table)
             }
+            sides if sides.len() > 1 && self.is_chain_of_values(sides) => {
+                self.judge_chain(sides, table)
+            }
             sides => self.judge_not_isolated(sides, table),
         }
+    }
+
+    /// Whether the members of a chain are the subject alone or free of it, at
+    /// least one of them free: `a = (v - u)/t = v/t - u/t`.
+    fn is_chain_of_values(&self, sides: &[Expr]) -> bool {
+        let subject = Expr::Symbol(self.subject);
+        let values = || sides.iter().filter(|side| **side != subject);
+        // A quantity of the formula made the subject by mistake is no chain.
+        let is_other = |side: &Expr| match side {
+            Expr::Symbol(other) => self.symbols.contains(other),
+            _ => false,
+        };
+        let named = values().count() < sides.len();
+        values().count() > 0
+            && values().all(|side| !side.contains(self.subject))
+            && (named || !sides.iter().any(is_other))
+    }
+
+    /// Judges every member of a chain: each must be the subject's value.
+    fn judge_chain(&self, sides: &[Expr], table: &SymbolTable) -> Judgement {
+        let subject = Expr::Symbol(self.subject);
+        let mut whole: Option<Judgement> = None;
+        for value in sides.iter().filter(|side| **side != subject) {
+            let own = self.judge_value(value, table);
+            if own.verdict == Verdict::Wrong {
+                return own;
+            }
+            whole = Some(match whole {
+                None => own,
+                Some(so_far) => so_far.weaker(own),
+            });
+        }
+        whole.unwrap_or_else(|| Judgement::undecided(Undecided::Open))
     }
 
     /// Judges an expression that is said to equal the subject.
@@ -228,13 +270,66 @@ impl Problem {
         notes.extend(
             self.vanishing_divisors(value, carrier, table)
                 .into_iter()
-                .map(Note::NonZero),
+                .map(|divisor| Note::Needs(Condition::NonZero(divisor))),
         );
+        if branches.len() == 1 {
+            for note in self.open_needs(value, points, &further, carrier, table) {
+                if !notes.contains(&note) {
+                    notes.push(note);
+                }
+            }
+        }
         Judgement {
             verdict: Verdict::Right,
             evidence: Some(weakest),
             notes,
         }
+    }
+
+    /// What an answer needs to have a value and the formula does not ensure:
+    /// the condition, or that there are values at which it fails.
+    fn open_needs(
+        &self,
+        value: &Expr,
+        points: &[Point],
+        further: &[Symbol],
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Vec<Note> {
+        let mut open = needs::needs(value, table);
+        open.retain(|need| !needs::is_met(need, table));
+        // On the formula a sign may be known that is open elsewhere.
+        open.retain(|need| {
+            !carrier.branches.iter().all(|branch| {
+                let on_formula = |part: &Expr| part.substitute(carrier.symbol, branch);
+                needs::is_met(&needs::map(need, on_formula), table)
+            })
+        });
+        if open.is_empty() {
+            return Vec::new();
+        }
+        let mut own = needs::needs(&self.formula.left, table);
+        own.extend(needs::needs(&self.formula.right, table));
+        open.retain(|need| !own.contains(need));
+        if open.is_empty() {
+            return Vec::new();
+        }
+        let fails_at = |points: &[Point]| {
+            points
+                .iter()
+                .any(|point| open.iter().any(|need| needs::fails(need, point)))
+        };
+        let far = || -> Vec<Point> {
+            carrier
+                .further_points(&self.symbols, table)
+                .enumerate()
+                .map(|(number, point)| point.extended(further, number, table))
+                .collect()
+        };
+        if fails_at(points) || fails_at(&far()) {
+            return vec![Note::UndefinedSomewhere];
+        }
+        open.into_iter().map(Note::Needs).collect()
     }
 
     /// Holds one branch of an answer against the points; an error is a
@@ -408,6 +503,9 @@ impl Problem {
                     Some(Evidence::Counterexample(found)),
                 )));
             }
+            if !numerical::counts(&Expr::sub(subject, value.clone()), &far, table) {
+                return Err(Box::new(Judgement::undecided(Undecided::Open)));
+            }
             return Ok(Evidence::Numerical {
                 points: agreed,
                 digits,
@@ -426,7 +524,7 @@ impl Problem {
         }
         if agreed == 0
             && let Some(found) = self
-                .constant_outside(value, points, further, table)
+                .refuted_in_plain(value, points, further, table)
                 .or_else(|| self.undefined_within(value, points, further, carrier, table))
         {
             return Err(Box::new(Judgement::new(
@@ -440,24 +538,44 @@ impl Problem {
         })))
     }
 
-    /// An answer that algebra shows to be one number, outside the subject's
-    /// domain: doubles alone can't tell a hidden zero from a small value.
-    fn constant_outside(
+    /// An answer that doubles alone can't tell from a right one, say for a
+    /// root of zero: algebra makes it plain, and then numbers refute it. The
+    /// plain form has the answer's value wherever the answer has one.
+    fn refuted_in_plain(
         &self,
         value: &Expr,
         points: &[Point],
         further: &[Symbol],
         table: &SymbolTable,
     ) -> Option<Counterexample> {
-        let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
-        let normal = field.settling(|field| field.normalise(value)).ok()?;
-        let number = normal.as_number()?;
-        if !inadmissible(Ball::of(&number)?, table.domain(self.subject)) {
+        if points.len() < ENOUGH_POINTS {
             return None;
         }
-        let mut found = self.counterexample(points.first()?, further, None);
-        found.got = Some(Shown::Exact(number));
-        Some(found)
+        let plain = |expr: &Expr| {
+            let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+            let normal = field.settling(|field| field.normalise(expr));
+            normal.map(|normal| field.tree(&normal))
+        };
+        let own = match plain(value) {
+            Ok(own) => own,
+            Err(Failure::Undefined) => {
+                return Some(self.counterexample(&points[0], further, None));
+            }
+            Err(_) => return None,
+        };
+        let domain = table.domain(self.subject);
+        let rest = plain(&self.formula.substitute(self.subject, value).difference());
+        let falls = |point: &Point| {
+            compare::ball(&own, point).is_ok_and(|got| {
+                inadmissible(got, domain) || self.is_no_root(point, got)
+            }) || rest.as_ref().is_ok_and(|rest| {
+                compare::ball(rest, point).is_ok_and(Ball::is_nonzero)
+            })
+        };
+        points
+            .iter()
+            .all(falls)
+            .then(|| self.counterexample(&points[0], further, Some(&own)))
     }
 
     /// An answer that leaves the formula without a value wherever it is put
@@ -653,129 +771,4 @@ impl Problem {
 
 fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {
     proved_equal_within(left, right, table, Budget::new(PROOF_STEPS))
-}
-
-/// Whether a divisor is a product of quantities that cannot be zero.
-fn is_clearly_nonzero(divisor: &Expr, table: &SymbolTable) -> bool {
-    match divisor {
-        Expr::Number(number) => !number.is_zero(),
-        Expr::Constant(_) => true,
-        Expr::Symbol(symbol) => {
-            matches!(table.domain(*symbol), Domain::Positive | Domain::Acute)
-        }
-        Expr::Product(factors) => factors
-            .iter()
-            .all(|factor| is_clearly_nonzero(&factor.value, table)),
-        Expr::Power(base, _) => is_clearly_nonzero(base, table),
-        Expr::Sum(_) | Expr::Call(..) | Expr::Derivative(_) | Expr::Integral(_) => false,
-    }
-}
-
-/// Whether a divisor may be zero where none of the formula's own divisors is.
-fn may_vanish(divisor: &Expr, own: &[Expr], field: &mut Field<'_>) -> Result<bool, Failure> {
-    let divisor = field.normalise(divisor)?;
-    if field.kernels.never_zero(divisor.num()) {
-        return Ok(false);
-    }
-    let mut excused = Vec::new();
-    for expr in own {
-        let value = field.normalise(expr)?;
-        excused.extend(field.factors_of(value.num())?);
-        excused.extend(field.factors_of(value.den())?);
-    }
-    let parts = field.factors_of(divisor.num())?;
-    Ok(parts
-        .iter()
-        .any(|part| !field.kernels.never_zero(part) && !excused.contains(part)))
-}
-
-fn collect_divisors(value: &Expr, found: &mut Vec<Expr>) {
-    if let Expr::Product(factors) = value {
-        for factor in factors {
-            if factor.divides && !found.contains(&factor.value) {
-                found.push(factor.value.clone());
-            }
-        }
-    }
-    value.for_each_child(|child| collect_divisors(child, found));
-}
-
-/// The expression with rounded constants made exact, if there are any.
-fn with_exact_constants(value: &Expr) -> Option<Expr> {
-    let mended = mend_constants(value);
-    (mended != *value).then_some(mended)
-}
-
-fn mend_constants(value: &Expr) -> Expr {
-    match value {
-        Expr::Number(number) => exact_constant(number).unwrap_or_else(|| value.clone()),
-        other => other.map_children(mend_constants),
-    }
-}
-
-/// The constant of which this decimal is a rounding to two places or more.
-fn exact_constant(number: &Number) -> Option<Expr> {
-    use std::f64::consts::{E, LN_2, PI};
-    let mut scale = Number::from(100);
-    let places = loop {
-        if (number * &scale).is_integer() {
-            break scale;
-        }
-        scale = &scale * &Number::from(10);
-        if scale.bits() > 64 || scale > Number::from(10_000_000_000_000) {
-            return None;
-        }
-    };
-    if number.is_integer() {
-        return None;
-    }
-    let step = 1.0 / places.to_f64();
-    let near = |exact: f64| (number.to_f64() - exact).abs() <= 0.5000001 * step;
-    let pi = || Expr::Constant(Constant::Pi);
-    for (num, den) in [
-        (1, 1),
-        (2, 1),
-        (4, 1),
-        (8, 1),
-        (1, 2),
-        (1, 4),
-        (1, 3),
-        (4, 3),
-        (2, 3),
-        (1, 6),
-        (3, 2),
-        (3, 4),
-        (1, 180),
-    ] {
-        let ratio = Expr::Number(Number::new(num, den));
-        #[allow(clippy::cast_precision_loss)]
-        let factor = num as f64 / den as f64;
-        if near(factor * PI) {
-            return Some(Expr::mul(ratio, pi()));
-        }
-        if near(factor * PI * PI) {
-            return Some(Expr::mul(ratio, Expr::pow(pi(), Expr::integer(2))));
-        }
-        if near(factor / PI) {
-            return Some(Expr::div(ratio, pi()));
-        }
-    }
-    for root in [2, 3, 5] {
-        if near(f64::from(root).sqrt()) {
-            return Some(Expr::pow(
-                Expr::integer(i64::from(root)),
-                Expr::Number(Number::new(1, 2)),
-            ));
-        }
-    }
-    if near(E) {
-        return Some(Expr::Constant(Constant::Euler));
-    }
-    if near(LN_2) {
-        return Some(Expr::call(
-            crate::algebra::expr::Function::Ln,
-            Expr::integer(2),
-        ));
-    }
-    None
 }

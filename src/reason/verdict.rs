@@ -1,9 +1,10 @@
 //! What a judgement is made of: shared types of the room.
 
-use crate::algebra::expr::Expr;
 use crate::algebra::limits::Exceeded;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::Symbol;
+
+use super::step::Condition;
 
 /// A value to show: exact where it is rational, else the nearest double.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,8 +94,8 @@ pub enum Note {
     Dimensions,
     /// Undefined at some admissible values where the formula is defined.
     UndefinedSomewhere,
-    /// Right wherever this is not zero.
-    NonZero(Expr),
+    /// Right wherever this holds.
+    Needs(Condition),
 }
 
 impl Note {
@@ -113,7 +114,7 @@ impl Note {
             Note::AnotherFormula => "another-formula",
             Note::Dimensions => "dimensions",
             Note::UndefinedSomewhere => "undefined-somewhere",
-            Note::NonZero(_) => "condition",
+            Note::Needs(_) => "condition",
         }
     }
 }
@@ -158,6 +159,25 @@ impl Judgement {
     #[must_use]
     pub fn is_right(&self) -> bool {
         self.verdict == Verdict::Right
+    }
+
+    /// Two verdicts of which neither is wrong as one: the weaker one, with
+    /// the notes of both.
+    pub(super) fn weaker(self, other: Judgement) -> Self {
+        let rank = |own: &Judgement| match (&own.verdict, &own.evidence) {
+            (Verdict::Right, Some(Evidence::Proof)) => 0,
+            (Verdict::Right, _) => 1,
+            _ => 2,
+        };
+        let (mut kept, notes) = if rank(&self) >= rank(&other) {
+            (self, other.notes)
+        } else {
+            (other, self.notes)
+        };
+        for note in notes {
+            kept = kept.with(note);
+        }
+        kept
     }
 
     pub(super) fn with(mut self, note: Note) -> Self {

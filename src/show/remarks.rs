@@ -9,6 +9,7 @@ use crate::reason::verdict::{
 
 use super::figures::{written, written_apart};
 use super::line::{Spelling, equation_line, line, name};
+use super::steps;
 use super::wrap::unbroken;
 
 /// How a remark is to be taken, for its sign and its colour.
@@ -59,10 +60,6 @@ pub struct Words<'a> {
 impl Words<'_> {
     fn letter(&self, symbol: Symbol) -> String {
         unbroken(&name(symbol, self.table, self.spelling))
-    }
-
-    fn maths(&self, expr: &Expr) -> String {
-        unbroken(&line(expr, self.table, self.spelling))
     }
 
     /// The line that was read, with the subject in front of a bare expression.
@@ -271,8 +268,13 @@ impl Words<'_> {
             Note::UndefinedSomewhere => {
                 "At some values your line has no value although the formula does.".to_owned()
             }
-            Note::NonZero(expr) => {
-                format!("This holds wherever {} is not 0.", self.maths(expr))
+            Note::Needs(condition) => {
+                let steps = steps::Words {
+                    table: self.table,
+                    spelling: self.spelling,
+                    subject,
+                };
+                format!("This holds wherever {}.", steps.condition(condition))
             }
         }
     }

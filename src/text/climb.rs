@@ -547,29 +547,50 @@ impl<'a> Climb<'a> {
         let caret = self.span();
         self.at += 1;
         let turned = self.flips.exponent(caret.start);
+        let is_euler = matches!(base, Expr::Constant(Constant::Euler));
         self.deeper(|climb| {
-            if turned != 0 {
-                let reach = if turned == 1 {
-                    Reach::Group
-                } else {
-                    Reach::Slash
-                };
-                let sign = climb.sign();
-                if sign.is_some() {
-                    climb.at += 1;
-                }
-                let outer = std::mem::replace(&mut climb.in_argument, false);
-                let value = climb.product(reach)?;
-                climb.in_argument = outer;
-                return Ok(match sign {
-                    Some(sign) => signed(sign, value),
-                    None => value,
-                });
-            }
             let before = climb.at;
-            let value = climb.signed_factor()?;
-            climb.note_exponent(base, &value, caret, before);
-            Ok(value)
+            match turned {
+                // As a function without brackets does, e takes the product
+                // that follows: `e^-λt`.
+                1 if !is_euler => climb.long_exponent(Reach::Group, false),
+                2 => climb.long_exponent(Reach::Slash, false),
+                _ => {
+                    let noted = climb.sites.len();
+                    let short = climb.signed_factor()?;
+                    let is_bracket = matches!(climb.row[before].kind, Kind::Open(_));
+                    if turned != 0 || !is_euler || is_bracket || !climb.joins() {
+                        climb.note_exponent(base, &short, caret, before);
+                        return Ok(short);
+                    }
+                    climb.at = before;
+                    climb.sites.truncate(noted);
+                    climb.note(Ambiguity::Exponent, caret, 1);
+                    let value = climb.long_exponent(Reach::Group, true)?;
+                    if *climb.kind() == Kind::Slash {
+                        climb.note(Ambiguity::Exponent, caret, 2);
+                    }
+                    Ok(value)
+                }
+            }
+        })
+    }
+
+    /// An exponent without brackets that reaches over a product, up to the
+    /// next function if it is read as a function's argument would be:
+    /// `A e^-kt sin ωt`.
+    fn long_exponent(&mut self, reach: Reach, as_argument: bool) -> Climbed {
+        let sign = self.sign();
+        if sign.is_some() {
+            self.at += 1;
+        }
+        let outer = std::mem::replace(&mut self.in_argument, as_argument);
+        let value = self.product(reach);
+        self.in_argument = outer;
+        let value = value?;
+        Ok(match sign {
+            Some(sign) => signed(sign, value),
+            None => value,
         })
     }
 

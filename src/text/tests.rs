@@ -392,11 +392,17 @@ fn two_readings() {
     );
     check_all(
         "e^-λt",
-        "((EULER^(-λ))*t)",
-        &[(Exponent, "(EULER^(-(λ*t)))")],
+        "(EULER^(-(λ*t)))",
+        &[(Exponent, "((EULER^(-λ))*t)")],
     );
     check_only("e^(-λt)", "(EULER^(-(λ*t)))");
-    check_all("e^2x", "((EULER^2)*x)", &[(Exponent, "(EULER^(2*x))")]);
+    check_all("e^2x", "(EULER^(2*x))", &[(Exponent, "((EULER^2)*x)")]);
+    check_all(
+        "A e^-λt sin θ",
+        "(A*(EULER^(-(λ*t)))*sin(θ))",
+        &[(Exponent, "(A*(EULER^(-λ))*t*sin(θ))")],
+    );
+    check_all("e^-λ*t", "((EULER^(-λ))*t)", &[]);
     check_all("a^1/2", "((a^1)/2)", &[(Exponent, "(a^1/2)")]);
     check_all(
         "e^-t/RC",

@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::SymbolTable;
+use crate::reason::step::Condition;
 use crate::reason::verdict::{Counterexample, Evidence, Note, Shown};
 use crate::show::explicit::{explicit, explicit_chain};
 
@@ -29,7 +30,7 @@ pub(super) fn response(
     let conditions: Vec<String> = notes
         .iter()
         .filter_map(|note| match note {
-            Note::NonZero(expr) => Some(format!("{} != 0", explicit(expr, table))),
+            Note::Needs(condition) => Some(condition_text(condition, table)),
             _ => None,
         })
         .collect();
@@ -38,6 +39,16 @@ pub(super) fn response(
     }
     response.insert("read_as".into(), explicit_chain(chain, table).into());
     response
+}
+
+/// A condition as the machine interface has it: `t != 0`, `x >= 0`.
+fn condition_text(condition: &Condition, table: &SymbolTable) -> String {
+    match condition {
+        Condition::NonZero(part) => format!("{} != 0", explicit(part, table)),
+        Condition::NonNegative(part) => format!("{} >= 0", explicit(part, table)),
+        Condition::Positive(part) => format!("{} > 0", explicit(part, table)),
+        Condition::WithinOne(part) => format!("abs({}) <= 1", explicit(part, table)),
+    }
 }
 
 pub(super) fn number_value(shown: &Shown) -> Value {

@@ -1,0 +1,159 @@
+//! What an expression needs of its parts to have a value: roots of nothing
+//! negative, logarithms of something positive, inverse sines of a value
+//! within one.
+
+use crate::algebra::ball;
+use crate::algebra::certified::Certified;
+use crate::algebra::exact;
+use crate::algebra::expr::{Constant, Expr, Function};
+use crate::algebra::kernel::Known;
+use crate::algebra::limits::Budget;
+use crate::algebra::normal::{Field, Normal};
+use crate::algebra::symbol::{Domain, SymbolTable};
+
+use super::carrier::Point;
+use super::step::Condition;
+
+/// Steps of algebra for the sign of one part.
+const SIGN_STEPS: u64 = 20_000;
+
+/// The conditions under which an expression has a value, beyond divisors that
+/// are not zero, each once. What symbols' domains ensure is left out.
+#[must_use]
+pub fn needs(expr: &Expr, table: &SymbolTable) -> Vec<Condition> {
+    let mut found = Vec::new();
+    collect(expr, table, &mut found);
+    found
+}
+
+fn collect(expr: &Expr, table: &SymbolTable, found: &mut Vec<Condition>) {
+    let need = match expr {
+        Expr::Power(base, exponent) if !matches!(**base, Expr::Constant(Constant::Euler)) => {
+            match exact::constant(exponent) {
+                Some(number) if number.is_integer() => None,
+                Some(number) if number.is_negative() => Some(Condition::Positive((**base).clone())),
+                Some(_) => Some(Condition::NonNegative((**base).clone())),
+                None => Some(Condition::Positive((**base).clone())),
+            }
+        }
+        Expr::Call(function, argument) => {
+            let argument = || (**argument).clone();
+            match function {
+                Function::Sqrt | Function::Cbrt => Some(Condition::NonNegative(argument())),
+                Function::Ln | Function::Log10 => Some(Condition::Positive(argument())),
+                Function::Arcsin | Function::Arccos => Some(Condition::WithinOne(argument())),
+                Function::Arcosh => Some(Condition::NonNegative(Expr::sub(
+                    argument(),
+                    Expr::integer(1),
+                ))),
+                Function::Artanh => Some(Condition::WithinOne(argument())),
+                _ => None,
+            }
+        }
+        _ => None,
+    };
+    if let Some(need) = need
+        && !is_clear(&need, table)
+        && !found.contains(&need)
+    {
+        found.push(need);
+    }
+    expr.for_each_child(|child| collect(child, table, found));
+}
+
+/// Whether the domains of a product's symbols ensure a condition at a glance.
+fn is_clear(need: &Condition, table: &SymbolTable) -> bool {
+    match need {
+        Condition::NonNegative(part) | Condition::Positive(part) => is_positive(part, table),
+        _ => false,
+    }
+}
+
+fn is_positive(expr: &Expr, table: &SymbolTable) -> bool {
+    match expr {
+        Expr::Number(number) => number.is_positive(),
+        Expr::Constant(_) => true,
+        Expr::Symbol(symbol) => {
+            matches!(table.domain(*symbol), Domain::Positive | Domain::Acute)
+        }
+        Expr::Product(factors) => factors
+            .iter()
+            .all(|factor| is_positive(&factor.value, table)),
+        Expr::Power(base, _) => is_positive(base, table),
+        Expr::Call(Function::Sqrt | Function::Cbrt, part) => is_positive(part, table),
+        Expr::Call(Function::Exp, _) => true,
+        _ => false,
+    }
+}
+
+/// The sign of an expression wherever it has a value, as far as it is proved.
+#[must_use]
+pub fn sign(expr: &Expr, table: &SymbolTable) -> Known {
+    let mut field = Field::with_budget(table, Budget::new(SIGN_STEPS));
+    let Ok(value) = field.settling(|field| field.normalise(expr)) else {
+        return Known::Unknown;
+    };
+    sign_of(&value, &field)
+}
+
+fn sign_of(value: &Normal, field: &Field<'_>) -> Known {
+    let above = field.kernels.polynomial_sign(value.num());
+    let below = field.kernels.polynomial_sign(value.den());
+    match (above, below) {
+        (Known::Positive, Known::Positive) | (Known::Negative, Known::Negative) => Known::Positive,
+        (Known::Negative, Known::Positive) | (Known::Positive, Known::Negative) => Known::Negative,
+        (Known::Nonnegative, Known::Positive) | (Known::Nonpositive, Known::Negative) => {
+            Known::Nonnegative
+        }
+        (Known::Nonpositive, Known::Positive) | (Known::Nonnegative, Known::Negative) => {
+            Known::Nonpositive
+        }
+        _ => Known::Unknown,
+    }
+}
+
+/// Whether a condition is proved to hold wherever its part has a value.
+#[must_use]
+pub fn is_met(need: &Condition, table: &SymbolTable) -> bool {
+    match need {
+        Condition::NonZero(part) => {
+            matches!(sign(part, table), Known::Positive | Known::Negative)
+        }
+        Condition::Positive(part) => sign(part, table) == Known::Positive,
+        Condition::NonNegative(part) => {
+            matches!(sign(part, table), Known::Positive | Known::Nonnegative)
+        }
+        Condition::WithinOne(Expr::Call(Function::Sin | Function::Cos, _)) => true,
+        Condition::WithinOne(part) => {
+            let square = Expr::pow(part.clone(), Expr::integer(2));
+            let rest = Expr::sub(Expr::integer(1), square);
+            matches!(sign(&rest, table), Known::Positive | Known::Nonnegative)
+        }
+    }
+}
+
+/// Whether a condition certainly fails at a point.
+#[must_use]
+pub fn fails(need: &Condition, point: &Point) -> bool {
+    let value = |part: &Expr| ball::evaluate(part, &point.balls).ok();
+    match need {
+        Condition::NonZero(_) => false,
+        Condition::Positive(part) | Condition::NonNegative(part) => {
+            value(part).is_some_and(|value| value.is_negative())
+        }
+        Condition::WithinOne(part) => value(part).is_some_and(|value| {
+            value.mid() - value.rad() > 1.0 || value.mid() + value.rad() < -1.0
+        }),
+    }
+}
+
+/// The condition with the expression in it changed.
+#[must_use]
+pub fn map(need: &Condition, change: impl Fn(&Expr) -> Expr) -> Condition {
+    match need {
+        Condition::NonZero(part) => Condition::NonZero(change(part)),
+        Condition::NonNegative(part) => Condition::NonNegative(change(part)),
+        Condition::Positive(part) => Condition::Positive(change(part)),
+        Condition::WithinOne(part) => Condition::WithinOne(change(part)),
+    }
+}

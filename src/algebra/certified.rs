@@ -170,6 +170,9 @@ fn whole_power<C: Certified>(base: &C, exponent: i64, context: &C::Context) -> R
     if count > MOST.unsigned_abs() {
         return Err(NoValue::Unsure);
     }
+    if exponent == 0 && base.is_zero() {
+        return Err(NoValue::Undefined);
+    }
     let one = whole::<C>(context, &Number::ONE)?;
     let mut result: Option<C> = None;
     let mut square = base.clone();

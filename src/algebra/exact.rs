@@ -97,7 +97,7 @@ fn power(base: &Number, exponent: &Number) -> Result<Number, NotExact> {
     if num.abs() > LARGEST_POWER || den > LARGEST_POWER {
         return Err(NotExact::NotRational);
     }
-    if base.is_zero() && num < 0 {
+    if base.is_zero() && num <= 0 {
         return Err(NotExact::Undefined);
     }
     let root = if den == 1 {

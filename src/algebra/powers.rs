@@ -225,6 +225,9 @@ impl Field<'_> {
     /// # Errors
     /// [`Failure::Undefined`] for a root of something negative, or a limit.
     pub fn power(&mut self, value: &Normal, exponent: &Number) -> Result<Normal, Failure> {
+        if exponent.is_zero() && value.is_zero() {
+            return Err(Failure::Undefined);
+        }
         if let Some(whole) = exponent.to_i64() {
             return self.whole_power(value, whole);
         }

@@ -13,7 +13,7 @@ use super::verdict::{Judgement, Note, Verdict};
 #[must_use]
 pub fn note_of(ambiguity: Ambiguity) -> Note {
     match ambiguity {
-        Ambiguity::Slash => Note::AmbiguousSlash,
+        Ambiguity::Slash | Ambiguity::Fraction => Note::AmbiguousSlash,
         _ => Note::AmbiguousReading,
     }
 }
@@ -61,6 +61,18 @@ pub fn judge_further<'r>(
     }
 }
 
+/// Other readings of a given line that someone may well mean: what stands
+/// under a slash, and how far an exponent reaches. That `1/2 m` is half of m is
+/// nobody's doubt.
+pub fn other_formulae(given: &Readings) -> impl Iterator<Item = &Reading> {
+    given.others.iter().filter(|reading| {
+        matches!(
+            reading.differs,
+            Some(Ambiguity::Slash | Ambiguity::Exponent)
+        )
+    })
+}
+
 /// The equations of a chain: neighbours in pairs.
 #[must_use]
 pub fn equations(reading: &Reading) -> Vec<Equation> {
@@ -85,11 +97,16 @@ pub fn relate_lines<'r>(
         table,
     );
     if first.relation != Relation::Same {
-        for reading in &after.others {
-            let related = relate(&equations(&before.preferred), &equations(reading), table);
-            if related.relation == Relation::Same {
-                let note = reading.differs.map_or(Note::AmbiguousReading, note_of);
-                return (related, vec![note], reading);
+        let given = std::iter::once(&before.preferred).chain(other_formulae(before));
+        for (place, earlier) in given.enumerate() {
+            let own = std::iter::once(&after.preferred).chain(&after.others);
+            for reading in own.skip(usize::from(place == 0)) {
+                let related = relate(&equations(earlier), &equations(reading), table);
+                if related.relation == Relation::Same {
+                    let differs = reading.differs.or(earlier.differs);
+                    let note = differs.map_or(Note::AmbiguousReading, note_of);
+                    return (related, vec![note], reading);
+                }
             }
         }
     }

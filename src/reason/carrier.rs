@@ -11,10 +11,10 @@ use crate::algebra::divisor::{self, Scaling};
 use crate::algebra::exact;
 use crate::algebra::exponent::Exponent;
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::kernel::Known;
+use crate::algebra::kernel::{Kernel, Known};
 use crate::algebra::normal::Field;
 use crate::algebra::number::Number;
-use crate::algebra::polynomial::Polynomial;
+use crate::algebra::polynomial::{KernelId, Polynomial};
 use crate::algebra::precise::{Precise, Precision};
 use crate::algebra::sample;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
@@ -43,6 +43,12 @@ pub struct Carrier {
     pub branches: Vec<Expr>,
     /// Whether these are all the solutions on the domain.
     pub complete: bool,
+    /// Whether a divisor that may be zero was divided by on the way: then that
+    /// they are all holds by algebra alone, and numbers don't support it.
+    pub divides: bool,
+    /// What every point must satisfy, where the solution does not say it all:
+    /// a root squared away, say.
+    check: Option<Equation>,
 }
 
 /// Values of symbols by their index: certified, and exact where they are.
@@ -161,8 +167,11 @@ impl Carrier {
                 };
                 let complete = complete && solutions.iter().all(everywhere);
                 let unconditional = solutions.iter().all(|found| found.conditions.is_empty());
+                let divides = solutions.iter().any(divides);
                 let carrier = Carrier {
                     symbol,
+                    divides,
+                    check: Some(formula.clone()),
                     branches: solutions
                         .into_iter()
                         .filter(everywhere)
@@ -202,6 +211,8 @@ impl Carrier {
                     symbol: *symbol,
                     branches: other.branches(),
                     complete: true,
+                    divides: false,
+                    check: None,
                 });
             }
         }
@@ -296,6 +307,13 @@ impl Carrier {
             return None;
         }
         balls[self.symbol.index()] = ball;
+        if let Some(check) = &self.check {
+            let sides = [&check.left, &check.right].map(|side| ball::evaluate(side, &balls));
+            match sides {
+                [Ok(left), Ok(right)] if !left.differs_from(right) => {}
+                _ => return None,
+            }
+        }
         let inexact = exact.is_none().then_some(self.symbol);
         if let Some(number) = exact {
             exact_values[self.symbol.index()] = number;
@@ -306,6 +324,12 @@ impl Carrier {
             inexact,
             branch,
         })
+    }
+
+    /// Which branch a point was taken on.
+    #[must_use]
+    pub fn branch_of(point: &Point) -> usize {
+        point.branch
     }
 
     /// How tedious the point's numbers are to type.
@@ -330,6 +354,27 @@ impl Carrier {
         }
         Some(values)
     }
+}
+
+/// Points of the domain, whatever any formula says.
+#[must_use]
+pub fn free_points(symbols: &[Symbol], table: &SymbolTable) -> Vec<Point> {
+    (0..KEPT)
+        .filter_map(|number| {
+            let mut values = vec![Number::ZERO; table.len()];
+            let mut balls = vec![Ball::exact(0.0); table.len()];
+            for (symbol, value) in symbols.iter().zip(sample::point(number, symbols, table)) {
+                balls[symbol.index()] = Ball::of(&value)?;
+                values[symbol.index()] = value;
+            }
+            Some(Point {
+                balls,
+                values,
+                inexact: None,
+                branch: 0,
+            })
+        })
+        .collect()
 }
 
 /// Whether a value certainly lies in a domain.
@@ -375,6 +420,9 @@ fn is_linear_and_coprime(formula: &Equation, symbol: Symbol, table: &SymbolTable
     if hidden {
         return false;
     }
+    // A root or an absolute value may be zero together with another kernel.
+    let is_symbol = |own: &KernelId| matches!(field.kernels.kernel(*own), Kernel::Symbol(_));
+    let plain_symbols = normal.num().kernels().iter().all(is_symbol);
     let powers = normal.num().by_powers(kernel);
     let [(one, first), (zero, second)] = powers.as_slice() else {
         return false;
@@ -384,6 +432,9 @@ fn is_linear_and_coprime(formula: &Equation, symbol: Symbol, table: &SymbolTable
     }
     if field.kernels.never_zero(first) || field.kernels.never_zero(second) {
         return true;
+    }
+    if !plain_symbols {
+        return false;
     }
     let plain = |polynomial: &Polynomial| {
         polynomial

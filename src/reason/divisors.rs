@@ -1,5 +1,6 @@
 //! Divisors of an answer that may be zero where the formula holds.
 
+use crate::algebra::exact;
 use crate::algebra::expr::Expr;
 use crate::algebra::kernel::Failure;
 use crate::algebra::normal::Field;
@@ -40,6 +41,13 @@ pub(super) fn may_vanish(divisor: &Expr, own: &[Expr], field: &mut Field<'_>) ->
 }
 
 pub(super) fn collect_divisors(value: &Expr, found: &mut Vec<Expr>) {
+    if let Expr::Power(base, exponent) = value
+        && exact::constant(exponent).is_some_and(|number| number.is_negative())
+        && !matches!(**base, Expr::Constant(_))
+        && !found.contains(base)
+    {
+        found.push((**base).clone());
+    }
     if let Expr::Product(factors) = value {
         for factor in factors {
             if factor.divides && !found.contains(&factor.value) {

@@ -13,12 +13,14 @@ use crate::algebra::normal::Field;
 use crate::algebra::normalise::proved_equal;
 use crate::algebra::number::Number;
 use crate::algebra::polynomial::Polynomial;
-use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
-use super::carrier::{Carrier, Point};
+use super::carrier::{Carrier, Point, free_points};
 use super::compare::{self, Compared};
+use super::divisors::{collect_divisors, is_clearly_nonzero};
 use super::needs;
 use super::numerical;
+use super::step::Condition;
 use super::verdict::{Counterexample, Evidence, Undecided};
 
 /// Digits to which certified doubles that meet are said to agree.
@@ -219,7 +221,7 @@ fn without_shared_function(
     after: &Equation,
     table: &SymbolTable,
 ) -> Option<Related> {
-    let plain = [stripped(before), stripped(after)];
+    let plain = [stripped(before, table), stripped(after, table)];
     if plain[0] == *before && plain[1] == *after {
         return None;
     }
@@ -263,7 +265,7 @@ fn without_shared_function(
 /// their arguments have one, by the signs of these.
 fn has_value_everywhere(equation: &Equation, table: &SymbolTable) -> bool {
     let mut equation = equation.clone();
-    while let Some((function, inner)) = shared_function(&equation) {
+    while let Some((function, inner)) = shared_function(&equation, table) {
         let mut field = Field::new(table);
         let mut sign = |expr: &Expr| {
             let normal = field.settling(|field| field.normalise(expr)).ok();
@@ -284,6 +286,9 @@ fn has_value_everywhere(equation: &Equation, table: &SymbolTable) -> bool {
         // other side is equal to it.
         let fine = match function {
             Function::Ln | Function::Log10 => signs.contains(&Known::Positive),
+            Function::Arcsin | Function::Arccos => [&inner.left, &inner.right]
+                .iter()
+                .any(|part| needs::is_met(&Condition::WithinOne((**part).clone()), table)),
             Function::Sqrt | Function::Cbrt => signs
                 .iter()
                 .any(|sign| matches!(sign, Known::Positive | Known::Nonnegative)),
@@ -299,7 +304,11 @@ fn has_value_everywhere(equation: &Equation, table: &SymbolTable) -> bool {
 
 /// The function that both sides share and that takes no two values to one,
 /// and the equation without it.
-fn shared_function(equation: &Equation) -> Option<(Function, Equation)> {
+fn shared_function(equation: &Equation, table: &SymbolTable) -> Option<(Function, Equation)> {
+    let is_acute = |side: &Expr| match side {
+        Expr::Symbol(symbol) => table.domain(*symbol) == Domain::Acute,
+        _ => false,
+    };
     match (&equation.left, &equation.right) {
         (Expr::Call(left, a), Expr::Call(right, b))
             if left == right
@@ -311,7 +320,13 @@ fn shared_function(equation: &Equation) -> Option<(Function, Equation)> {
                         | Function::Sqrt
                         | Function::Cbrt
                         | Function::Arctan
-                ) =>
+                        | Function::Arcsin
+                        | Function::Arccos
+                )
+                || left == right
+                    && matches!(left, Function::Sin | Function::Cos | Function::Tan)
+                    && is_acute(a)
+                    && is_acute(b) =>
         {
             Some((*left, Equation::new((**a).clone(), (**b).clone())))
         }
@@ -321,9 +336,9 @@ fn shared_function(equation: &Equation) -> Option<(Function, Equation)> {
 
 /// The equation without functions that both sides share and that take no two
 /// values to one.
-fn stripped(equation: &Equation) -> Equation {
+fn stripped(equation: &Equation, table: &SymbolTable) -> Equation {
     let mut equation = equation.clone();
-    while let Some((_, inner)) = shared_function(&equation) {
+    while let Some((_, inner)) = shared_function(&equation, table) {
         equation = inner;
     }
     equation
@@ -438,7 +453,7 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
         if first.is_zero() && second.is_zero() {
             return Some(Related::new(Relation::Same, proof()));
         }
-        return None;
+        return against_identity(before, after, first.is_zero(), table);
     }
     let work = |field: &mut Field<'_>| -> Result<(Polynomial, Polynomial), Failure> {
         let first = essential(&first, field)?;
@@ -469,6 +484,62 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
         (Some(found), Some(_)) => Some(Related::new(Relation::Different, point(found))),
         _ => None,
     }
+}
+
+/// One of two equations is an identity: it holds wherever it has a value, the
+/// other fails at some point.
+fn against_identity(
+    before: &Equation,
+    after: &Equation,
+    first_is_identity: bool,
+    table: &SymbolTable,
+) -> Option<Related> {
+    let (identity, other) = if first_is_identity {
+        (before, after)
+    } else {
+        (after, before)
+    };
+    let symbols = union(before, after);
+    // An identity on one side, such as u = u, holds at any values.
+    let points = free_points(&symbols, table);
+    let found = points.iter().find_map(|point| {
+        let holds = matches!(
+            compare::quickly(&identity.left, &identity.right, point),
+            Compared::Meet(_)
+        );
+        match refuted(other, point, &symbols) {
+            Within::Refuted(found)
+                if holds
+                    && matches!(
+                        compare::quickly(&other.left, &other.right, point),
+                        Compared::Differ(..)
+                    ) =>
+            {
+                Some(found)
+            }
+            _ => None,
+        }
+    })?;
+    // All solutions of the other are kept if the identity has a value at
+    // each of them.
+    let (Within::Proved | Within::Numerical(..)) = has_value_on(other, identity, table) else {
+        return None;
+    };
+    let mut own = Vec::new();
+    collect_divisors(&identity.left, &mut own);
+    collect_divisors(&identity.right, &mut own);
+    if !own.iter().all(|divisor| is_clearly_nonzero(divisor, table)) {
+        return None;
+    }
+    let relation = if first_is_identity {
+        Relation::Loses
+    } else {
+        Relation::Gains
+    };
+    Some(Related::new(
+        relation,
+        Some(Evidence::Counterexample(found)),
+    ))
 }
 
 /// Whether a factor can't be zero on the domain, or only at single points
@@ -638,7 +709,19 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
             Compared::Undefined(_) | Compared::Unsure => {}
         }
     }
+    // Numbers say nothing of a branch that they never met, nor of solutions
+    // at which something was divided by zero.
+    let met = |branch: usize| {
+        points
+            .iter()
+            .chain(&far)
+            .filter(|point| Carrier::branch_of(point) == branch)
+            .count()
+            >= 4
+    };
     if carrier.complete
+        && !carrier.divides
+        && (0..carrier.branches.len()).all(met)
         && agreed >= 8
         && least >= 30
         && numerical::counts(&target.difference(), &far, table)

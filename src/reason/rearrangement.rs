@@ -242,7 +242,7 @@ impl Problem {
             notes.push(Note::RootOutsideDomain);
         }
         if branches.len() > 1
-            && let Some(missed) = self.missed_by_all(&branches, points)
+            && let Some(missed) = self.missed_by_all(&branches, points, table)
         {
             return Judgement::new(
                 Verdict::Wrong,
@@ -408,16 +408,27 @@ impl Problem {
 
     /// A point at which no branch of an answer with a doubled sign gives the
     /// subject's value.
-    fn missed_by_all(&self, branches: &[Expr], points: &[Point]) -> Option<Counterexample> {
+    fn missed_by_all(
+        &self,
+        branches: &[Expr],
+        points: &[Point],
+        table: &SymbolTable,
+    ) -> Option<Counterexample> {
         points
             .iter()
             .find(|point| {
                 let expected = point.balls[self.subject.index()];
                 branches.iter().all(|branch| {
-                    matches!(
-                        compare::against(expected, branch, point),
-                        Compared::Differ(..) | Compared::Undefined(_)
-                    )
+                    match compare::against(expected, branch, point) {
+                        Compared::Differ(..) => {
+                            compare::ball(branch, point).is_ok_and(|got| {
+                                inadmissible(got, table.domain(self.subject))
+                                    || self.is_no_root(point, got)
+                            })
+                        }
+                        Compared::Undefined(_) => true,
+                        _ => false,
+                    }
                 })
             })
             .map(|point| self.counterexample(point, &[], branches.first()))
@@ -501,6 +512,15 @@ impl Problem {
                 return Err(Box::new(Judgement::new(
                     Verdict::Wrong,
                     Some(Evidence::Counterexample(found)),
+                )));
+            }
+            // Doubles near 0/0 agree with anything.
+            let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+            if field.settling(|field| field.normalise(value)) == Err(Failure::Undefined) {
+                let found = self.counterexample(&points[0], further, None);
+                return Err(Box::new(Judgement::new(
+                    Verdict::Wrong,
+                    Some(Evidence::Counterexample(Box::new(found))),
                 )));
             }
             if !numerical::counts(&Expr::sub(subject, value.clone()), &far, table) {

@@ -180,7 +180,9 @@ impl Judgement {
         kept
     }
 
-    pub(super) fn with(mut self, note: Note) -> Self {
+    /// The same with a note more.
+    #[must_use]
+    pub fn with(mut self, note: Note) -> Self {
         if !self.notes.contains(&note) {
             self.notes.push(note);
         }

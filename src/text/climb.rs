@@ -417,13 +417,13 @@ impl<'a> Climb<'a> {
         if behind.kind == Kind::Times && self.scientific(self.at + 2).is_some() {
             return None;
         }
-        if self.flips.slash(slash.span.start) != 0 {
+        if self.flips.slash(slash.span.start) != 0 || self.flips.fraction(slash.span.start) {
             return None;
         }
         let span = slash.span;
         self.at += 3;
         if self.joins() {
-            self.note(Ambiguity::Slash, span, 3);
+            self.note(Ambiguity::Fraction, span, 1);
         }
         let value = top / bottom;
         // `4/2` stays as it is typed, `1/2` is one number.
@@ -613,11 +613,17 @@ impl<'a> Climb<'a> {
         let exponential = matches!(base, Expr::Constant(Constant::Euler))
             || self.row[from.saturating_sub(2)].span.of(self.source) == "e";
         let numeric = matches!(base, Expr::Number(_));
-        if self.joins() && (exponential || !plain) {
+        // `x^a b` with a space, or with a bracket next, is a product.
+        let runs_on = self.row[self.at - 1].span.end == self.span().start
+            && !matches!(self.kind(), Kind::Open(_));
+        if self.joins() && (exponential || !plain && (numeric || runs_on)) {
             self.note(Ambiguity::Exponent, caret, 1);
         }
         if *self.kind() == Kind::Slash {
-            let fraction = plain && matches!(self.kind_after(), Kind::Number(_));
+            // Nobody writes a first power: `a^1/2` may be a root, `v^2/2` is
+            // half a square and nothing else.
+            let fraction = matches!(exponent, Expr::Number(number) if number.is_one())
+                && matches!(self.kind_after(), Kind::Number(_));
             if exponential || fraction || (numeric && !plain) {
                 self.note(Ambiguity::Exponent, caret, 2);
             }

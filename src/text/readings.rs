@@ -26,6 +26,8 @@ pub(super) const MOST_SITES: usize = 16;
 pub enum Ambiguity {
     /// What stands under a slash: `a/2s`.
     Slash,
+    /// Whether a fraction of two whole numbers is one number: `1/2 m`.
+    Fraction,
     /// What a function without brackets takes: `sqrt 2E/m`.
     Function,
     /// How far an exponent reaches: `e^-λt`.
@@ -91,6 +93,10 @@ impl Flips {
 
     pub(super) fn slash(&self, at: usize) -> u8 {
         self.turn(Ambiguity::Slash, at)
+    }
+
+    pub(super) fn fraction(&self, at: usize) -> bool {
+        self.turn(Ambiguity::Fraction, at) != 0
     }
 
     pub(super) fn function(&self, at: usize) -> u8 {

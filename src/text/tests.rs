@@ -363,7 +363,7 @@ fn sums_and_doubled_signs() {
 
 #[test]
 fn two_readings() {
-    use Ambiguity::{Exponent, Function, Letters, Logarithm, Slash};
+    use Ambiguity::{Exponent, Fraction, Function, Letters, Logarithm, Slash};
     check_all("a/2s", "(a/(2*s))", &[(Slash, "(a/2*s)")]);
     check_all(
         "ln a/b/t",
@@ -374,7 +374,11 @@ fn two_readings() {
     check_all("(A) 2^t", "(A*(2^t))", &[]);
     check_all("a/2*s", "(a/2*s)", &[]);
     check_all("1/2*m*v^2", "(1/2*m*(v^2))", &[]);
-    check_all("1/2 m v^2", "(1/2*m*(v^2))", &[(Slash, "(1/(2*m*(v^2)))")]);
+    check_all(
+        "1/2 m v^2",
+        "(1/2*m*(v^2))",
+        &[(Fraction, "(1/(2*m*(v^2)))")],
+    );
     check_only("a/b/c", "(a/b/c)");
     check_only("a/(2s)", "(a/(2*s))");
     check_all(
@@ -404,6 +408,8 @@ fn two_readings() {
     );
     check_all("e^-λ*t", "((EULER^(-λ))*t)", &[]);
     check_all("a^1/2", "((a^1)/2)", &[(Exponent, "(a^1/2)")]);
+    check_all("v^2/2", "((v^2)/2)", &[]);
+    check_all("r^3/2", "((r^3)/2)", &[]);
     check_all(
         "e^-t/RC",
         "((EULER^(-t))/(R*C))",
@@ -424,7 +430,11 @@ fn two_readings() {
     check_only("sin^2(θ)+cos^2(θ)", "((sin(θ)^2)+(cos(θ)^2))");
     check_only("√x²", "sqrt(x^2)");
     check_only("u t + ½ at²", "((u*t)+(1/2*a*(t^2)))");
-    check_all("sin 1/2 θ", "sin(1/2*θ)", &[(Slash, "(sin(1)/(2*θ))")]);
+    check_all(
+        "sin 1/2 θ",
+        "sin(1/2*θ)",
+        &[(Fraction, "(sin(1)/(2*θ))")],
+    );
     check_all("A cos θ * d", "(A*cos(θ*d))", &[(Function, "(A*cos(θ)*d)")]);
 }
 

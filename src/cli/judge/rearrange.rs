@@ -11,7 +11,7 @@ use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::balance::Balance;
 use crate::physics::formulary::{Formula, Formulary, Topic};
 use crate::practice::neighbours;
-use crate::reason::answer;
+use crate::reason::answer::{self, note_of};
 use crate::reason::dimensions::imbalance;
 use crate::reason::rearrangement::Problem;
 use crate::reason::slip::{Explanation, Slips, explain};
@@ -32,6 +32,9 @@ const GENERATION: usize = 1_024;
 pub(super) struct Prepared {
     pub(super) vocabulary: Vocabulary,
     pub(super) problem: Problem,
+    /// The formula by its other readings, if it was typed so that there are
+    /// some.
+    otherwise: Vec<(Problem, Note)>,
     /// The search for slips, made for the first wrong answer.
     pub(super) slips: Option<Slips>,
     balance: Option<Balance>,
@@ -130,6 +133,16 @@ impl Problems {
         };
         let table = vocabulary.table();
         let (judgement, reading) = answer::judge_further(problem, judgement, &readings, table);
+        let (judgement, reading) = prepared
+            .otherwise
+            .iter()
+            .filter(|_| !judgement.is_right())
+            .find_map(|(problem, note)| {
+                let own = problem.judge(&readings.preferred.chain, table);
+                let (own, reading) = answer::judge_further(problem, own, &readings, table);
+                own.is_right().then(|| (own.with(note.clone()), reading))
+            })
+            .unwrap_or((judgement, reading));
         let verdict = match judgement.verdict {
             Verdict::Right => "right",
             Verdict::Wrong => "wrong",
@@ -290,10 +303,18 @@ fn prepare(
         )));
     }
     let problem = Problem::new(equation, symbol, vocabulary.table());
+    let otherwise = answer::other_formulae(&readings)
+        .filter_map(|reading| {
+            let [equation] = answer::equations(reading).try_into().ok()?;
+            let note = reading.differs.map_or(Note::AmbiguousReading, note_of);
+            Some((Problem::new(equation, symbol, vocabulary.table()), note))
+        })
+        .collect();
     let balance = balance(quantities, &vocabulary);
     Ok(Prepared {
         vocabulary,
         problem,
+        otherwise,
         slips: None,
         balance,
         home: OnceCell::new(),

@@ -23,7 +23,11 @@ pub(super) fn is_clearly_nonzero(divisor: &Expr, table: &SymbolTable) -> bool {
 }
 
 /// Whether a divisor may be zero where none of the formula's own divisors is.
-pub(super) fn may_vanish(divisor: &Expr, own: &[Expr], field: &mut Field<'_>) -> Result<bool, Failure> {
+pub(super) fn may_vanish(
+    divisor: &Expr,
+    own: &[Expr],
+    field: &mut Field<'_>,
+) -> Result<bool, Failure> {
     let divisor = field.normalise(divisor)?;
     if field.kernels.never_zero(divisor.num()) {
         return Ok(false);

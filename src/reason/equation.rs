@@ -125,22 +125,24 @@ fn where_defined(
         return related;
     }
     let combined = combine(
-        has_value_on(before, after, table),
-        has_value_on(after, before, table),
+        has_value_on(before, after, None, table),
+        has_value_on(after, before, None, table),
     );
     match combined.relation {
         Relation::Same if combined.evidence == Some(Evidence::Proof) => related,
-        Relation::Undecided(_) => Related::new(
-            Relation::Undecided(Undecided::Open),
-            None,
-        ),
+        Relation::Undecided(_) => Related::new(Relation::Undecided(Undecided::Open), None),
         _ => combined,
     }
 }
 
 /// Whether both sides of `target` have a value wherever `source` holds, as
 /// far as roots, logarithms and inverse sines go.
-fn has_value_on(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
+fn has_value_on(
+    source: &Equation,
+    target: &Equation,
+    known: Option<&Carrier>,
+    table: &SymbolTable,
+) -> Within {
     let of = |equation: &Equation| {
         let mut found = needs::needs(&equation.left, table);
         found.extend(needs::needs(&equation.right, table));
@@ -164,8 +166,16 @@ fn has_value_on(source: &Equation, target: &Equation, table: &SymbolTable) -> Wi
     if open.is_empty() {
         return Within::Proved;
     }
-    let Some(carrier) = Carrier::find(source, None, table) else {
-        return Within::Open;
+    let found;
+    let carrier = match known {
+        Some(carrier) => carrier,
+        None => match Carrier::find(source, None, table) {
+            Some(carrier) => {
+                found = carrier;
+                &found
+            }
+            None => return Within::Open,
+        },
     };
     if carrier.complete {
         open.retain(|need| {
@@ -522,7 +532,8 @@ fn against_identity(
     })?;
     // All solutions of the other are kept if the identity has a value at
     // each of them.
-    let (Within::Proved | Within::Numerical(..)) = has_value_on(other, identity, table) else {
+    let (Within::Proved | Within::Numerical(..)) = has_value_on(other, identity, None, table)
+    else {
         return None;
     };
     let mut own = Vec::new();
@@ -681,7 +692,7 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
         return refuted(&target, point, &symbols);
     }
     // A solution at which the other line has no value is none of it.
-    let defined = has_value_on(source, target, table);
+    let defined = has_value_on(source, target, Some(&carrier), table);
     if let Within::Refuted(_) = defined {
         return defined;
     }

@@ -45,7 +45,7 @@ pub fn expand(
         let own = tidy.monomial(&term.value)?;
         for mut part in open(own, reach, tidy, budget)? {
             part.sign = sign_product(part.sign, term.sign);
-            budget.spend(found.len() as u64 / 4)?;
+            budget.spend(4 * found.len() as u64)?;
             gather(&mut found, part);
         }
     }

@@ -22,6 +22,8 @@ const LONGEST_PATH: usize = 60;
 const MOST_BRANCHES: usize = 16;
 /// Work for one change of subject, in the units of `algebra::limits`.
 const WORK: u64 = 400_000;
+/// Nodes of an equation that is still worked on.
+const LARGEST: usize = 1_000;
 
 /// One solution with its path.
 #[derive(Debug, Clone, PartialEq)]
@@ -288,6 +290,11 @@ impl Engine<'_> {
             {
                 return Err(Exceeded::Depth);
             }
+            let size = nodes(&state.equation);
+            if size > LARGEST {
+                return Err(Exceeded::Steps);
+            }
+            self.budget.spend(size as u64)?;
             match self.advance(state) {
                 Ok(next) => waiting.extend(next.into_iter().rev()),
                 Err(Stop::Limit(limit)) => return Err(limit),
@@ -441,6 +448,15 @@ fn close_path(solution: &mut Solution, subject: Symbol, dropped: &[Dropped]) {
 }
 
 /// Whether the tree is at most `limit` deep; looks no deeper than that.
+fn nodes(equation: &Equation) -> usize {
+    fn count(expr: &Expr) -> usize {
+        let mut own = 1;
+        expr.for_each_child(|child| own += count(child));
+        own
+    }
+    count(&equation.left) + count(&equation.right)
+}
+
 fn shallow(expr: &Expr, limit: usize) -> bool {
     if limit == 0 {
         return false;

@@ -81,8 +81,14 @@ fn turns_are_seen(difference: &Expr, points: &[Point], table: &SymbolTable) -> b
         };
         let inner = field.polynomial_tree(inner);
         let value = |point: &Point| ball::evaluate(&inner, &point.balls).ok();
-        let above = points.iter().filter_map(value).any(|value| value.is_positive());
-        let below = points.iter().filter_map(value).any(|value| value.is_negative());
+        let above = points
+            .iter()
+            .filter_map(value)
+            .any(|value| value.is_positive());
+        let below = points
+            .iter()
+            .filter_map(value)
+            .any(|value| value.is_negative());
         above && below || (above || below) && !far_off
     })
 }

@@ -418,18 +418,16 @@ impl Problem {
             .iter()
             .find(|point| {
                 let expected = point.balls[self.subject.index()];
-                branches.iter().all(|branch| {
-                    match compare::against(expected, branch, point) {
-                        Compared::Differ(..) => {
-                            compare::ball(branch, point).is_ok_and(|got| {
-                                inadmissible(got, table.domain(self.subject))
-                                    || self.is_no_root(point, got)
-                            })
-                        }
+                branches
+                    .iter()
+                    .all(|branch| match compare::against(expected, branch, point) {
+                        Compared::Differ(..) => compare::ball(branch, point).is_ok_and(|got| {
+                            inadmissible(got, table.domain(self.subject))
+                                || self.is_no_root(point, got)
+                        }),
                         Compared::Undefined(_) => true,
                         _ => false,
-                    }
-                })
+                    })
             })
             .map(|point| self.counterexample(point, &[], branches.first()))
     }
@@ -586,11 +584,11 @@ impl Problem {
         let domain = table.domain(self.subject);
         let rest = plain(&self.formula.substitute(self.subject, value).difference());
         let falls = |point: &Point| {
-            compare::ball(&own, point).is_ok_and(|got| {
-                inadmissible(got, domain) || self.is_no_root(point, got)
-            }) || rest.as_ref().is_ok_and(|rest| {
-                compare::ball(rest, point).is_ok_and(Ball::is_nonzero)
-            })
+            compare::ball(&own, point)
+                .is_ok_and(|got| inadmissible(got, domain) || self.is_no_root(point, got))
+                || rest
+                    .as_ref()
+                    .is_ok_and(|rest| compare::ball(rest, point).is_ok_and(Ball::is_nonzero))
         };
         points
             .iter()

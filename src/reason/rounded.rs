@@ -75,10 +75,7 @@ fn exact_constant(number: &Number) -> Option<Expr> {
         return Some(Expr::Constant(Constant::Euler));
     }
     if near(LN_2) {
-        return Some(Expr::call(
-            Function::Ln,
-            Expr::integer(2),
-        ));
+        return Some(Expr::call(Function::Ln, Expr::integer(2)));
     }
     None
 }

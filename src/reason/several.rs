@@ -25,7 +25,7 @@ impl Engine<'_> {
             let mut own = self.tidy.monomial(&term.value)?;
             own.sign = sign_product(own.sign, term.sign);
             // Looking for a like term walks over all that were found.
-            self.budget.spend(1 + found.len() as u64 / 4)?;
+            self.budget.spend(1 + 4 * found.len() as u64)?;
             gather(&mut found, own);
         }
         Ok(found)

@@ -263,11 +263,10 @@ impl<'a> Climb<'a> {
         match token.kind {
             Kind::Symbol(_)
             | Kind::Pi
-            | Kind::Euler
             | Kind::Open(_)
             | Kind::Derivative { .. }
             | Kind::Integral => true,
-            Kind::Function(_) | Kind::Log | Kind::LogBase(_) => !self.in_argument,
+            Kind::Function(_) | Kind::Log | Kind::LogBase(_) | Kind::Euler => !self.in_argument,
             Kind::Bar => !self.in_bar,
             // A number does not, `(a + b) 2` and `a 2` being more likely a lost
             // sign or power, unless it has a power of its own: `A 2^(-t/T)`.

@@ -407,6 +407,7 @@ fn two_readings() {
         &[(Exponent, "(A*(EULER^(-λ))*t*sin(θ))")],
     );
     check_all("e^-λ*t", "((EULER^(-λ))*t)", &[]);
+    check_all("e^a e^b", "((EULER^a)*(EULER^b))", &[]);
     check_all("a^1/2", "((a^1)/2)", &[(Exponent, "(a^1/2)")]);
     check_all("v^2/2", "((v^2)/2)", &[]);
     check_all("r^3/2", "((r^3)/2)", &[]);
@@ -430,11 +431,7 @@ fn two_readings() {
     check_only("sin^2(θ)+cos^2(θ)", "((sin(θ)^2)+(cos(θ)^2))");
     check_only("√x²", "sqrt(x^2)");
     check_only("u t + ½ at²", "((u*t)+(1/2*a*(t^2)))");
-    check_all(
-        "sin 1/2 θ",
-        "sin(1/2*θ)",
-        &[(Fraction, "(sin(1)/(2*θ))")],
-    );
+    check_all("sin 1/2 θ", "sin(1/2*θ)", &[(Fraction, "(sin(1)/(2*θ))")]);
     check_all("A cos θ * d", "(A*cos(θ*d))", &[(Function, "(A*cos(θ)*d)")]);
 }
 

@@ -124,7 +124,20 @@ fn formulae_of_the_sheets() {
     let found = run(&["formulae", "wavelength", "--topic", "waves"], "");
     assert!(found.stdout.contains("v = f λ"), "{}", found.stdout);
     assert!(!found.stdout.contains("Refraction"));
-    check(&["formulae", "zzzz"], "", "No formula fits.\n", "", 0);
+    check(
+        &["formulae", "zzzz"],
+        "",
+        "Nothing fits. `rejig formulae` lists the topics. A search may be a word\n\
+         (energy), a letter (E_k), a formula's name (kinetic) or a unit (J).\n",
+        "",
+        0,
+    );
+    let near = run(&["formulae", "wavelenght"], "");
+    assert!(
+        near.stdout.contains("Did you mean `wavelength`?"),
+        "{}",
+        near.stdout
+    );
     let table = run(&["formulae", "--topic", "waves", "--format", "csv"], "");
     assert!(
         table

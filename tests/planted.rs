@@ -104,3 +104,64 @@ fn sound_sheets_draw_nothing() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// What an ill-meant or broken file brings: a clear word, never a hang.
+#[test]
+fn hostile_files_end_with_a_message() {
+    let folder = std::env::temp_dir().join(format!("rejig-hostile-{}", std::process::id()));
+    fs::create_dir_all(&folder).expect("a folder");
+    let noise: Vec<u8> = (0u64..300_000)
+        .scan(7u64, |state, _| {
+            *state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
+            Some((*state >> 56) as u8)
+        })
+        .collect();
+    let brackets = format!("y = {}x{}\n", "(".repeat(900), ")".repeat(900));
+    let circle = "include \"circle.sheet\"\nv = f λ\n";
+    let odd = "include \"/dev/zero\"\ninclude \".\"\ninclude \"a/../../b/../none\"\nv = f λ\n";
+    let many_letters: String = (0..20_000).map(|at| format!("v_{at} = s/t\n")).collect();
+    let rows: [(&str, Vec<u8>, i32, &str); 8] = [
+        ("noise.sheet", noise, 1, "faults"),
+        ("large.sheet", vec![b'#'; 5_000_000], 1, "larger than 4 MB"),
+        ("brackets.sheet", brackets.into_bytes(), 1, "nest"),
+        (
+            "circle.sheet",
+            circle.as_bytes().to_vec(),
+            1,
+            "includes itself",
+        ),
+        ("odd.sheet", odd.as_bytes().to_vec(), 1, "is not a file"),
+        (
+            "lines.sheet",
+            [vec![b'\n'; 1_000_000], b"v = f".to_vec()].concat(),
+            0,
+            "No faults",
+        ),
+        (
+            "letters.sheet",
+            many_letters.into_bytes(),
+            0,
+            "20000 formulae",
+        ),
+        ("empty.sheet", Vec::new(), 0, "No faults"),
+    ];
+    for (name, bytes, status, word) in rows {
+        fs::write(folder.join(name), bytes).expect("a file");
+        let output = proofread(&folder, &[name]);
+        let told = String::from_utf8_lossy(&output.stdout);
+        assert_eq!(output.status.code(), Some(status), "{name}: {told}");
+        assert!(told.contains(word), "{name}: {told}");
+        assert!(
+            !told.chars().any(|next| next.is_control() && next != '\n'),
+            "{name} prints control characters"
+        );
+    }
+    for missing in [".", "none.sheet"] {
+        let output = proofread(&folder, &[missing]);
+        assert_eq!(output.status.code(), Some(2), "{missing}");
+        assert!(output.stdout.is_empty() && !output.stderr.is_empty());
+    }
+    fs::remove_dir_all(&folder).expect("removed");
+}

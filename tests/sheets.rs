@@ -1,7 +1,11 @@
 //! The embedded sheets, held against the rest of the house.
 
+use rejig::physics::constant::{agrees, find};
+use rejig::physics::formulary::Formulary;
+use rejig::physics::search::{Query, search};
+use rejig::physics::unit::read_unit;
 use rejig::reason::isolate::{Outcome, isolate};
-use rejig::show::formulae::{COLUMNS, topic, topics};
+use rejig::show::formulae::{COLUMNS, entry, listing, proof, topic, topics};
 use rejig::store::sheets::{add_from_disk, embedded};
 use unicode_width::UnicodeWidthStr;
 
@@ -30,13 +34,97 @@ fn every_subject_of_every_formula_can_be_reached() {
 #[test]
 fn every_topic_fits_the_terminal() {
     let formulary = embedded();
-    let mut shown = topics(&formulary);
-    for one in &formulary.topics {
-        shown.push_str(&topic(one));
+    for columns in [COLUMNS, 40] {
+        let mut shown = topics(&formulary, columns);
+        for one in &formulary.topics {
+            shown.push_str(&topic(one, columns));
+            for formula in &one.formulae {
+                shown.push_str(&entry(one, formula, columns));
+            }
+            for shows in &one.proofs {
+                shown.push_str(&proof(one, shows, columns));
+            }
+        }
+        for line in shown.lines() {
+            // A key or a factor stays whole.
+            let whole = !line.trim().contains(' ');
+            assert!(line.width() <= columns || whole, "{line}");
+        }
     }
-    for line in shown.lines() {
-        assert!(line.width() <= COLUMNS, "{line}");
+}
+
+const SHEET: &str = "topic cells: Cells and the potential difference between their terminals
+quantity E: electromotive force, V
+quantity V (pd): potential difference between the terminals, V, real
+quantity I: current, A
+quantity r: internal resistance, Ω
+constant e = 1.60e-19 C: elementary charge
+formula terminal: V = E - I r
+  when the cell gives a current and nothing else in the circuit has an electromotive force
+formula lost: E - V = I r
+define internal resistance: resistance to the current within a cell
+proof lost-volts: Show that the potential difference falls in a straight line as the current grows.
+  when the internal resistance is constant
+  given E = V + I r
+  show V = E - I r
+  route V + I r = E ; V = E - I r
+  mark A1 when the result is shown
+notation epsilon: E -> ε
+";
+
+#[test]
+fn what_is_shown_at_two_widths() {
+    let formulary = Formulary::from_text("cells.sheet", SHEET);
+    let cells = formulary.topic("cells").expect("cells");
+    let formula = cells.formula("terminal").expect("the formula");
+    let lost = cells.proof("lost-volts").expect("the proof");
+    let query = Query {
+        anything: Some("internal"),
+        ..Query::default()
+    };
+    for columns in [80, 40] {
+        let shown = [
+            topics(&formulary, columns),
+            topic(cells, columns),
+            entry(cells, formula, columns),
+            proof(cells, lost, columns),
+            listing(&search(&formulary, &query), columns),
+        ];
+        insta::assert_snapshot!(format!("formulae_{columns}"), shown.join("----\n"));
     }
+}
+
+/// Constants that no table of fundamental constants has.
+const ELSEWHERE: &[&str] = &["g", "R_H", "E_R", "d_E", "d_10"];
+
+#[test]
+fn constants_agree_with_codata_to_the_figures_written() {
+    let formulary = embedded();
+    let mut count = 0;
+    for topic in &formulary.topics {
+        for constant in &topic.constants {
+            let symbol = topic.vocabulary.table().name(constant.symbol);
+            let published: Vec<_> = find(constant.name.as_deref(), symbol).collect();
+            if published.is_empty() {
+                assert!(ELSEWHERE.contains(&symbol), "{}/{symbol}", topic.key);
+                continue;
+            }
+            let unit = constant.unit.as_ref().expect("a unit");
+            for row in published {
+                let own = read_unit(row.unit).expect("a unit");
+                assert_eq!(unit.dimension, own.dimension, "{}/{symbol}", topic.key);
+                let exact = row.value * own.scale / unit.scale;
+                assert!(
+                    agrees(constant.value, constant.figures, exact),
+                    "{}/{symbol}: {} is not {exact}",
+                    topic.key,
+                    constant.value
+                );
+                count += 1;
+            }
+        }
+    }
+    assert!(count >= 25, "{count}");
 }
 
 #[test]

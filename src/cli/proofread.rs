@@ -4,6 +4,8 @@ use std::io::{self, Write};
 
 use serde_json::{Value, json};
 
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::fault::{Fault, FaultKind};
 use crate::physics::formulary::{Formulary, Proof, Topic};
 use crate::physics::proofread::proofread_with;
@@ -78,15 +80,30 @@ pub fn run(arguments: &Proofread) -> Outcome {
 
 /// The subjects that have no closed form.
 fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
-    let table = topic.vocabulary.table();
     for formula in &topic.formulae {
+        // On a table of its own letters: a topic may have very many.
+        let symbols = formula.equation.symbols();
+        let mut own = SymbolTable::new();
+        for symbol in &symbols {
+            let table = topic.vocabulary.table();
+            own.intern(table.name(*symbol), table.domain(*symbol));
+        }
+        let own_of = |symbol: Symbol| symbols.iter().position(|known| *known == symbol);
+        let equation = Equation::new(
+            translated(&formula.equation.left, &own_of, &own),
+            translated(&formula.equation.right, &own_of, &own),
+        );
+        let table = &own;
         for subject in topic.questions(formula) {
+            let Some(subject) = own_of(subject).and_then(|at| own.symbols().nth(at)) else {
+                continue;
+            };
             let words = Words {
                 table,
                 spelling: Spelling::Ascii,
                 subject,
             };
-            let because = match isolate(&formula.equation, subject, table) {
+            let because = match isolate(&equation, subject, table) {
                 Change::Solved { .. } => continue,
                 Change::NoClosedForm(reason) => words.no_form(reason),
                 Change::GaveUp(limit) => format!("It takes {limit}."),
@@ -99,6 +116,16 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
                 Some("it is left out of the questions".to_owned()),
             ));
         }
+    }
+}
+
+/// An expression in the symbols of a smaller table.
+fn translated(expr: &Expr, own_of: &dyn Fn(Symbol) -> Option<usize>, own: &SymbolTable) -> Expr {
+    match expr {
+        Expr::Symbol(symbol) => own_of(*symbol)
+            .and_then(|at| own.symbols().nth(at))
+            .map_or_else(|| expr.clone(), Expr::Symbol),
+        other => other.map_children(|child| translated(child, own_of, own)),
     }
 }
 

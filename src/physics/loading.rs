@@ -2,7 +2,6 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::balance::Balance;
 use super::fault::{Fault, FaultKind};
 use super::formulary::{Definition, Formula, Formulary, Mark, Need, Proof, Statement, Topic};
 use super::gather::Draft;
@@ -13,7 +12,7 @@ use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol};
 use crate::text::sheet::{EntryKind, Piece, ProofEntry, WordingEntry, WrittenNumber};
 use crate::text::suggest::nearest;
-use crate::text::{Ambiguity, Span, Undeclared, Vocabulary, read, read_preferred};
+use crate::text::{Span, Undeclared, Vocabulary, read_preferred};
 
 /// A key from words: small letters, hyphens between.
 pub(super) fn slug(words: &str) -> String {
@@ -531,42 +530,6 @@ impl<'a> TopicReader<'a> {
         }
     }
 
-    /// The only other reading that fits the declared units, if this one does
-    /// not fit them.
-    fn fitting(&mut self, text: &str, equations: &[Equation]) -> Option<Vec<Equation>> {
-        // Only what stands below a slash is put right like this.
-        if !text.contains(['/', '÷']) || self.fits(equations) != Some(false) {
-            return None;
-        }
-        let readings = read(text, &mut self.topic.vocabulary, Undeclared::Declare).ok()?;
-        let mut fitting = readings
-            .others
-            .iter()
-            .filter(|reading| reading.differs == Some(Ambiguity::Slash))
-            .map(|reading| neighbours(&reading.chain))
-            .filter(|equations| self.fits(equations) == Some(true));
-        let only = fitting.next()?;
-        fitting.next().is_none().then_some(only)
-    }
-
-    /// Whether the dimensions balance; `None` if a symbol has no unit.
-    fn fits(&self, equations: &[Equation]) -> Option<bool> {
-        let mut balance = Balance::new();
-        for symbol in equations.iter().flat_map(Equation::symbols) {
-            let unit = self
-                .topic
-                .quantity(symbol)
-                .and_then(|quantity| quantity.unit.as_ref())
-                .or_else(|| self.topic.constant(symbol)?.unit.as_ref())?;
-            balance.declare(symbol, unit.dimension.clone(), unit.celsius);
-        }
-        Some(
-            equations
-                .iter()
-                .all(|equation| balance.check(equation).is_ok()),
-        )
-    }
-
     fn statement(&mut self, file: usize, piece: Piece) -> Option<Statement> {
         let origin = Origin { file, piece };
         let equations = self.chain(&origin)?;
@@ -806,7 +769,7 @@ impl<'a> TopicReader<'a> {
 }
 
 /// The equations of a chain.
-fn neighbours(sides: &[Expr]) -> Vec<Equation> {
+pub(super) fn neighbours(sides: &[Expr]) -> Vec<Equation> {
     sides
         .windows(2)
         .map(|pair| Equation::new(pair[0].clone(), pair[1].clone()))

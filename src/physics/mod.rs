@@ -5,6 +5,7 @@
 
 mod ambiguity;
 pub mod balance;
+mod choosing;
 pub mod connection;
 pub mod constant;
 pub mod dimension;

@@ -320,10 +320,15 @@ impl<'a> Colleague<'a> {
                 .chain(&proof.route)
                 .chain([&proof.goal])
         });
-        let definitions = topic
-            .definitions
-            .iter()
-            .filter_map(|definition| definition.equation.as_ref());
+        let definitions = topic.definitions.iter().flat_map(|definition| {
+            // Letters that a definition brings in are not the topic's.
+            let others = definition
+                .others
+                .iter()
+                .filter(|_| definition.vocabulary.is_none());
+            let others = others.map(|(statement, _)| statement);
+            definition.equation.iter().chain(others)
+        });
         for statement in definitions.chain(proofs) {
             for equation in &statement.equations {
                 note_uses(&mut first_use, equation, &statement.origin);

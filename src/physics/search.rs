@@ -1,8 +1,9 @@
 //! Finding formulae: by topic, quantity, letter, name or unit.
 
-use super::formulary::{Formula, Formulary, Topic};
+use super::formulary::{Definition, Formula, Formulary, Proof, Topic};
 use super::unit::{Unit, read_unit};
 use crate::algebra::symbol::Symbol;
+use crate::text::suggest::nearest;
 
 /// What is looked for. All that is given must fit.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -18,13 +19,17 @@ pub struct Query<'a> {
     pub unit: Option<&'a str>,
 }
 
-/// Formulae of one topic that were found.
+/// What of one topic was found.
 #[derive(Debug, Clone)]
 pub struct Found<'a> {
     /// The topic.
     pub topic: &'a Topic,
     /// Its formulae, in the order of the sheet.
     pub formulae: Vec<&'a Formula>,
+    /// Its definitions of what was looked for.
+    pub definitions: Vec<&'a Definition>,
+    /// Its proofs that were looked for by name or by words of the task.
+    pub proofs: Vec<&'a Proof>,
 }
 
 /// The formulae that fit, topic by topic. An empty query finds all.
@@ -42,7 +47,7 @@ pub fn search<'a>(formulary: &'a Formulary, query: &Query<'_>) -> Vec<Found<'a>>
         .filter(|topic| query.topic.is_none_or(|term| heading_fits(topic, term)))
         .filter_map(|topic| {
             let letter = match query.letter {
-                Some(letter) => Some(topic.vocabulary.lookup(letter)?),
+                Some(letter) => Some(symbol_of(topic, letter)?),
                 None => None,
             };
             let here = anything.as_ref().map(|anything| anything.within(topic));
@@ -57,15 +62,79 @@ pub fn search<'a>(formulary: &'a Formulary, query: &Query<'_>) -> Vec<Found<'a>>
                         && here.as_ref().is_none_or(|here| here.fits(formula))
                 })
                 .collect();
-            (!formulae.is_empty()).then_some(Found { topic, formulae })
+            // A letter or a unit alone asks for formulae.
+            let words = anything
+                .as_ref()
+                .filter(|_| query.letter.is_none() && query.unit.is_none());
+            let definitions: Vec<&Definition> = topic
+                .definitions
+                .iter()
+                .filter(|definition| words.is_some_and(|words| words.in_words(&definition.term)))
+                .collect();
+            let proofs: Vec<&Proof> = topic
+                .proofs
+                .iter()
+                .filter(|proof| {
+                    words.is_some_and(|words| {
+                        words.in_words(&proof.name) || words.in_words(&proof.statement)
+                    })
+                })
+                .collect();
+            let any = !(formulae.is_empty() && definitions.is_empty() && proofs.is_empty());
+            any.then_some(Found {
+                topic,
+                formulae,
+                definitions,
+                proofs,
+            })
         })
         .collect()
+}
+
+/// What may have been meant by words that find nothing: the nearest topic,
+/// name, letter or word of the sheets.
+#[must_use]
+pub fn suggestion(formulary: &Formulary, typed: &str) -> Option<String> {
+    let typed = typed.trim();
+    let names = formulary.topics.iter().flat_map(|topic| {
+        let table = topic.vocabulary.table();
+        let letters = table.symbols().map(|symbol| table.name(symbol));
+        let formulae = topic.formulae.iter().map(|formula| formula.name.as_str());
+        let words = topic
+            .quantities
+            .iter()
+            .map(|quantity| quantity.name.as_str())
+            .chain([topic.title.as_str()])
+            .flat_map(|name| name.split(|next: char| !next.is_alphanumeric()))
+            .filter(|word| word.chars().count() > 3);
+        letters
+            .chain([topic.key.as_str()])
+            .chain(formulae)
+            .chain(words)
+    });
+    nearest(typed, names).map(|(name, _)| name.to_owned())
+}
+
+/// What a letter stands for in a topic, or in another lettering of it.
+fn symbol_of(topic: &Topic, letter: &str) -> Option<Symbol> {
+    topic.vocabulary.lookup(letter).or_else(|| {
+        let changes = topic
+            .notations
+            .iter()
+            .flat_map(|notation| &notation.changes);
+        changes
+            .filter(|(_, other)| other == letter.trim())
+            .map(|(symbol, _)| *symbol)
+            .next()
+    })
 }
 
 /// A term that may be a letter, a unit or words.
 struct Anything {
     term: String,
     words: Vec<String>,
+    /// Words of quantities for which the sheets say that the term stands.
+    synonyms: Vec<Vec<String>>,
     /// Only if no topic has a symbol of this spelling: `m` is looked for as
     /// mass, not as metres.
     unit: Option<Unit>,
@@ -88,12 +157,21 @@ impl Anything {
         Anything {
             term: term.trim().to_owned(),
             words: words(term),
+            synonyms: formulary
+                .synonyms
+                .iter()
+                .filter(|synonym| {
+                    let same = |word: &String| word.trim().eq_ignore_ascii_case(term.trim());
+                    synonym.words.iter().any(same)
+                })
+                .map(|synonym| words(&synonym.name))
+                .collect(),
             unit: read_unit(term).ok().filter(|_| !is_symbol),
         }
     }
 
     fn within<'a>(&'a self, topic: &'a Topic) -> Here<'a> {
-        let mut symbols: Vec<Symbol> = topic.vocabulary.lookup(&self.term).into_iter().collect();
+        let mut symbols: Vec<Symbol> = symbol_of(topic, &self.term).into_iter().collect();
         let named = topic
             .quantities
             .iter()
@@ -119,7 +197,7 @@ impl Anything {
 
     /// Whether each word begins a word of the text.
     fn in_words(&self, text: &str) -> bool {
-        all_begin(&self.words, text)
+        all_begin(&self.words, text) || self.synonyms.iter().any(|words| all_begin(words, text))
     }
 }
 
@@ -196,6 +274,7 @@ quantity v: speed, m s^-1
 quantity W: work done, J
 formula kinetic: E_k = 1/2 m v^2
 formula work: W = E_k
+notation other: E_k -> K
 ";
 
     fn check(query: Query<'_>, expected: &str) {
@@ -237,6 +316,8 @@ formula work: W = E_k
         };
         check(letter("t"), "motion/velocity-time motion/stop");
         check(letter("T"), "");
+        check(letter("K"), "energy/kinetic energy/work");
+        check(anything("K"), "energy/kinetic energy/work");
         let unit = |term| Query {
             unit: Some(term),
             ..Query::default()

@@ -1,4 +1,4 @@
-//! What the sheets hold, and what proofreading found, as text of 80 columns.
+//! What the sheets hold, and what proofreading found, as text.
 
 use std::fmt::Write as _;
 
@@ -7,23 +7,25 @@ use unicode_width::UnicodeWidthStr;
 use super::escape::escape;
 use crate::algebra::symbol::Domain;
 use crate::physics::fault::Fault;
-use crate::physics::formulary::{Formula, Formulary, Topic};
+use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
+use crate::physics::quantity::{PhysicalConstant, Quantity};
 use crate::physics::search::Found;
 
-/// Columns that a line may take.
+/// Columns that a line may take where no one says how many.
 pub const COLUMNS: usize = 80;
 
 /// One line a topic: its key, its heading, how much it holds.
 #[must_use]
-pub fn topics(formulary: &Formulary) -> String {
+pub fn topics(formulary: &Formulary, columns: usize) -> String {
     let widest = formulary
         .topics
         .iter()
         .map(|topic| escape(&topic.key).width())
         .max()
         .unwrap_or(0)
-        .min(24);
-    let mut out = String::new();
+        .min(24)
+        .min(columns / 3);
+    let mut out = Page::new(columns);
     for topic in &formulary.topics {
         let counts = [
             (topic.formulae.len(), "formula", "formulae"),
@@ -36,30 +38,134 @@ pub fn topics(formulary: &Formulary) -> String {
             .map(|(count, one, many)| counted(count, one, many))
             .collect();
         let text = format!("{} ({})", escape(&topic.title), counts.join(", "));
-        line(&mut out, &padded(&escape(&topic.key), widest), &text);
+        out.line(&padded(&escape(&topic.key), widest), &text);
     }
-    out
+    out.text
 }
 
-/// Formulae under the headings of their topics, with their conditions.
+/// What was found under the headings of its topics, with conditions.
 #[must_use]
-pub fn listing(found: &[Found<'_>]) -> String {
-    let mut out = String::new();
+pub fn listing(found: &[Found<'_>], columns: usize) -> String {
+    let mut out = Page::new(columns);
     for (index, part) in found.iter().enumerate() {
         if index > 0 {
-            out.push('\n');
+            out.text.push('\n');
         }
         heading(&mut out, part.topic);
         formulae(&mut out, &part.formulae);
+        for definition in &part.definitions {
+            out.line(" ", &escape(&definition_in_words(definition)));
+        }
+        for proof in &part.proofs {
+            out.line(
+                " ",
+                &escape(&format!("proof {}: {}", proof.name, proof.statement)),
+            );
+        }
     }
-    out
+    out.text
+}
+
+/// Everything about one formula: its condition, its letters, other letters,
+/// and the proofs of its topic in which it stands.
+#[must_use]
+pub fn entry(topic: &Topic, formula: &Formula, columns: usize) -> String {
+    let mut out = Page::new(columns);
+    let table = topic.vocabulary.table();
+    out.line("", &escape(formula.text()));
+    out.line(
+        " ",
+        &escape(&format!("{} [{}]", topic.title, topic.formula_key(formula))),
+    );
+    if let Some(condition) = &formula.condition {
+        out.line(" ", &escape(&format!("when {condition}")));
+    }
+    let symbols = formula.equation.symbols();
+    section(&mut out, "Letters");
+    let rows: Vec<(String, String)> = symbols
+        .iter()
+        .map(|symbol| {
+            let name = escape(table.name(*symbol)).into_owned();
+            let meaning = match (topic.quantity(*symbol), topic.constant(*symbol)) {
+                (Some(quantity), _) => quantity_in_words(quantity),
+                (None, Some(constant)) => constant_in_words(constant),
+                (None, None) => "a quantity greater than zero".to_owned(),
+            };
+            (name, escape(&meaning).into_owned())
+        })
+        .collect();
+    grid(&mut out, &rows);
+    let asked: Vec<&str> = topic
+        .questions(formula)
+        .iter()
+        .map(|symbol| table.name(*symbol))
+        .collect();
+    if !asked.is_empty() {
+        section(&mut out, "Can be asked for");
+        out.line(" ", &escape(&asked.join(", ")));
+    }
+    let letterings: Vec<String> = topic
+        .notations
+        .iter()
+        .filter_map(|notation| {
+            let changes: Vec<String> = notation
+                .changes
+                .iter()
+                .filter(|(symbol, _)| symbols.contains(symbol))
+                .map(|(symbol, letter)| format!("{letter} for {}", table.name(*symbol)))
+                .collect();
+            (!changes.is_empty()).then(|| changes.join(", "))
+        })
+        .collect();
+    if !letterings.is_empty() {
+        section(&mut out, "Other letters");
+        for lettering in letterings {
+            out.line(" ", &escape(&lettering));
+        }
+    }
+    let proofs: Vec<&Proof> = topic
+        .proofs
+        .iter()
+        .filter(|proof| {
+            proof
+                .given
+                .iter()
+                .chain([&proof.goal])
+                .any(|statement| statement.equations.contains(&formula.equation))
+        })
+        .collect();
+    if !proofs.is_empty() {
+        section(&mut out, "Proofs");
+        for proof in proofs {
+            proof_in_words(&mut out, proof);
+        }
+    }
+    out.text
+}
+
+/// A definition of a topic alone, or a proof with its route and its marks.
+#[must_use]
+pub fn proof(topic: &Topic, proof: &Proof, columns: usize) -> String {
+    let mut out = Page::new(columns);
+    heading(&mut out, topic);
+    proof_in_words(&mut out, proof);
+    if let Some(condition) = &proof.condition {
+        out.line("    ", &escape(&format!("when {condition}")));
+    }
+    for mark in &proof.marks {
+        out.line(
+            "    ",
+            &escape(&format!("{} when {}", mark.code, mark.condition)),
+        );
+    }
+    out.text
 }
 
 /// All that a topic holds: quantities, constants, formulae, definitions,
 /// proofs and letterings.
 #[must_use]
-pub fn topic(topic: &Topic) -> String {
-    let mut out = String::new();
+pub fn topic(topic: &Topic, columns: usize) -> String {
+    let mut out = Page::new(columns);
     heading(&mut out, topic);
     let name = |symbol| topic.vocabulary.table().name(symbol);
     if !topic.quantities.is_empty() {
@@ -68,25 +174,11 @@ pub fn topic(topic: &Topic) -> String {
             .quantities
             .iter()
             .map(|quantity| {
-                let mut text = escape(&quantity.name).into_owned();
-                if let Some(unit) = &quantity.unit {
-                    let unit = if unit.dimension.is_none() && unit.text == "1" {
-                        "no unit"
-                    } else {
-                        &unit.text
-                    };
-                    let _ = write!(text, ", {}", escape(unit));
-                }
-                match quantity.domain {
-                    Domain::Positive => {}
-                    Domain::Nonnegative => text.push_str(", zero or more"),
-                    Domain::Real => text.push_str(", any sign"),
-                    Domain::Acute => text.push_str(", acute"),
-                }
+                let text = escape(&quantity_in_words(quantity)).into_owned();
                 (escape(name(quantity.symbol)).into_owned(), text)
             })
             .collect();
-        table(&mut out, &rows);
+        grid(&mut out, &rows);
     }
     if !topic.constants.is_empty() {
         section(&mut out, "Constants");
@@ -94,20 +186,14 @@ pub fn topic(topic: &Topic) -> String {
             .constants
             .iter()
             .map(|constant| {
-                let mut text = constant.origin.piece.text.clone();
-                if let Some(unit) = &constant.unit {
-                    let _ = write!(text, " {}", unit.text);
-                }
-                if let Some(name) = &constant.name {
-                    let _ = write!(text, ", {name}");
-                }
+                let text = constant_in_words(constant);
                 (
                     escape(name(constant.symbol)).into_owned(),
                     escape(&text).into_owned(),
                 )
             })
             .collect();
-        table(&mut out, &rows);
+        grid(&mut out, &rows);
     }
     if !topic.formulae.is_empty() {
         section(&mut out, "Formulae");
@@ -117,32 +203,13 @@ pub fn topic(topic: &Topic) -> String {
     if !topic.definitions.is_empty() {
         section(&mut out, "Definitions");
         for definition in &topic.definitions {
-            let mut text = format!("{}: {}", definition.term, definition.sentence);
-            if let Some(equation) = &definition.equation {
-                let _ = write!(text, "; {}", equation.text());
-            }
-            line(&mut out, " ", &escape(&text));
+            out.line(" ", &escape(&definition_in_words(definition)));
         }
     }
     if !topic.proofs.is_empty() {
         section(&mut out, "Proofs");
         for proof in &topic.proofs {
-            line(
-                &mut out,
-                " ",
-                &escape(&format!("{}: {}", proof.name, proof.statement)),
-            );
-            let given: Vec<&str> = proof.given.iter().map(|given| given.text()).collect();
-            line(
-                &mut out,
-                "    ",
-                &escape(&format!("from {}", given.join(";  "))),
-            );
-            line(
-                &mut out,
-                "    ",
-                &escape(&format!("show {}", proof.goal.text())),
-            );
+            proof_in_words(&mut out, proof);
         }
     }
     if !topic.notations.is_empty() {
@@ -153,10 +220,10 @@ pub fn topic(topic: &Topic) -> String {
                 .iter()
                 .map(|(symbol, letter)| format!("{letter} for {}", name(*symbol)))
                 .collect();
-            line(&mut out, " ", &escape(&changes.join(", ")));
+            out.line(" ", &escape(&changes.join(", ")));
         }
     }
-    out
+    out.text
 }
 
 /// Faults and remarks with their carets, and a last line that counts them.
@@ -198,21 +265,21 @@ fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
-fn heading(out: &mut String, topic: &Topic) {
+fn heading(out: &mut Page, topic: &Topic) {
     let title = escape(&topic.title);
     let key = escape(&topic.key);
     if title.eq_ignore_ascii_case(&key) {
-        line(out, "", &title);
+        out.line("", &title);
     } else {
-        line(out, "", &format!("{title}  [{key}]"));
+        out.line("", &format!("{title}  [{key}]"));
     }
 }
 
-fn section(out: &mut String, name: &str) {
-    let _ = write!(out, "\n{name}\n");
+fn section(out: &mut Page, name: &str) {
+    let _ = write!(out.text, "\n{name}\n");
 }
 
-fn formulae(out: &mut String, formulae: &[&Formula]) {
+fn formulae(out: &mut Page, formulae: &[&Formula]) {
     let rows: Vec<(String, String)> = formulae
         .iter()
         .map(|formula| {
@@ -222,36 +289,36 @@ fn formulae(out: &mut String, formulae: &[&Formula]) {
             )
         })
         .collect();
-    let widest = column(&rows);
+    let widest = column(&rows, out.columns);
     for ((text, name), formula) in rows.iter().zip(formulae) {
         // A name made from the formula itself says nothing new.
         let made = text.chars().filter(|next| !next.is_whitespace());
         if made.clone().eq(name.chars()) || text.starts_with(&format!("{name} =")) {
-            line(out, " ", text);
+            out.line(" ", text);
         } else if text.width() > widest {
-            line(out, " ", text);
-            line(out, "     ", name);
+            out.line(" ", text);
+            out.line("     ", name);
         } else {
-            line(out, &format!("  {}", padded(text, widest)), name);
+            out.line(&format!("  {}", padded(text, widest)), name);
         }
         if let Some(condition) = &formula.condition {
-            line(out, "      ", &escape(&format!("when {condition}")));
+            out.line("      ", &escape(&format!("when {condition}")));
         }
     }
 }
 
-fn table(out: &mut String, rows: &[(String, String)]) {
-    let widest = column(rows);
+fn grid(out: &mut Page, rows: &[(String, String)]) {
+    let widest = column(rows, out.columns);
     for (left, right) in rows {
-        line(out, &format!("  {}", padded(left, widest)), right);
+        out.line(&format!("  {}", padded(left, widest)), right);
     }
 }
 
 /// Width of the first column: the widest entry, but never more than half.
-fn column(rows: &[(String, String)]) -> usize {
+fn column(rows: &[(String, String)], columns: usize) -> usize {
     rows.iter()
         .map(|(left, _)| left.width())
-        .filter(|width| *width <= COLUMNS / 2)
+        .filter(|width| *width <= columns / 2)
         .max()
         .unwrap_or(0)
 }
@@ -261,37 +328,106 @@ fn padded(text: &str, width: usize) -> String {
     format!("{text}{}", " ".repeat(spaces))
 }
 
-/// A line that begins with `left`; what does not fit goes on below, indented
-/// as far as the text began, or by six if that is far to the right.
-fn line(out: &mut String, left: &str, text: &str) {
-    out.push_str(left);
-    let mut width = left.width();
-    let indent = if width + 1 > COLUMNS / 2 {
-        6
-    } else {
-        width + 1
-    };
-    let mut fresh = left.is_empty();
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let needed = word.width() + usize::from(!fresh);
-        if width + needed > COLUMNS && width > indent {
-            out.push('\n');
-            out.push_str(&" ".repeat(indent));
-            width = indent;
-            fresh = true;
-        }
-        if !fresh {
-            out.push(' ');
-            width += 1;
-        }
-        out.push_str(word);
-        width += word.width();
-        fresh = false;
+fn quantity_in_words(quantity: &Quantity) -> String {
+    let mut text = quantity.name.clone();
+    if let Some(unit) = &quantity.unit {
+        let unit = if unit.dimension.is_none() && unit.text == "1" {
+            "no unit"
+        } else {
+            &unit.text
+        };
+        let _ = write!(text, ", {unit}");
     }
-    while out.ends_with(' ') {
-        out.pop();
+    match quantity.domain {
+        Domain::Positive => {}
+        Domain::Nonnegative => text.push_str(", zero or more"),
+        Domain::Real => text.push_str(", any sign"),
+        Domain::Acute => text.push_str(", acute"),
     }
-    out.push('\n');
+    text
+}
+
+fn constant_in_words(constant: &PhysicalConstant) -> String {
+    let mut text = constant.origin.piece.text.clone();
+    if let Some(unit) = &constant.unit {
+        let _ = write!(text, " {}", unit.text);
+    }
+    if let Some(name) = &constant.name {
+        let _ = write!(text, ", {name}");
+    }
+    text
+}
+
+fn definition_in_words(definition: &Definition) -> String {
+    let mut text = format!("{}: {}", definition.term, definition.sentence);
+    if let Some(equation) = &definition.equation {
+        let _ = write!(text, "; {}", equation.text());
+    }
+    text
+}
+
+fn proof_in_words(out: &mut Page, proof: &Proof) {
+    out.line(
+        " ",
+        &escape(&format!("{}: {}", proof.name, proof.statement)),
+    );
+    let given: Vec<&str> = proof.given.iter().map(|given| given.text()).collect();
+    out.line("    ", &escape(&format!("from {}", given.join(";  "))));
+    out.line("    ", &escape(&format!("show {}", proof.goal.text())));
+}
+
+/// Text that is laid out in so many columns.
+struct Page {
+    text: String,
+    columns: usize,
+}
+
+impl Page {
+    fn new(columns: usize) -> Self {
+        Page {
+            text: String::new(),
+            columns,
+        }
+    }
+
+    /// A line that begins with `left`; what does not fit goes on below,
+    /// indented as far as the text began, or by six if that is far to the
+    /// right.
+    fn line(&mut self, left: &str, text: &str) {
+        let mut width = left.width();
+        let indent = if width + 1 > self.columns / 2 {
+            6
+        } else {
+            width + 1
+        };
+        let room = self.columns;
+        let out = &mut self.text;
+        out.push_str(left);
+        let mut fresh = left.is_empty();
+        for word in text.split(' ').filter(|word| !word.is_empty()) {
+            let needed = word.width() + usize::from(!fresh);
+            if width + needed > room && width > indent {
+                while out.ends_with(' ') {
+                    out.pop();
+                }
+                out.push('\n');
+                out.push_str(&" ".repeat(indent));
+                width = indent;
+                fresh = true;
+            }
+            if !fresh {
+                out.push(' ');
+                width += 1;
+            }
+            out.push_str(word);
+            width += word.width();
+            fresh = false;
+        }
+        while out.ends_with(' ') {
+            out.pop();
+        }
+        out.push('\n');
+    }
 }
 
 #[cfg(test)]
@@ -320,7 +456,7 @@ notation other: v -> w
     fn a_topic_in_full() {
         let formulary = Formulary::from_text("t.sheet", SHEET);
         assert_eq!(
-            topic(&formulary.topics[0]),
+            topic(&formulary.topics[0], COLUMNS),
             "Motion in a straight line [motion]
 
 Quantities
@@ -356,7 +492,7 @@ Other letters
     fn topics_and_listings() {
         let formulary = Formulary::from_text("t.sheet", SHEET);
         assert_eq!(
-            topics(&formulary),
+            topics(&formulary, COLUMNS),
             "motion Motion in a straight line (2 formulae, 1 proof, 1 definition)\n"
         );
         let query = Query {
@@ -364,8 +500,11 @@ Other letters
             ..Query::default()
         };
         let found = search(&formulary, &query);
-        assert!(listing(&found).starts_with("Motion in a straight line [motion]\n  v = u + a t"));
-        assert_eq!(listing(&[]), "");
+        assert!(
+            listing(&found, COLUMNS)
+                .starts_with("Motion in a straight line [motion]\n  v = u + a t")
+        );
+        assert_eq!(listing(&[], COLUMNS), "");
     }
 
     #[test]
@@ -377,9 +516,9 @@ Other letters
         let formulary = Formulary::from_text("t.sheet", &long);
         let all = search(&formulary, &Query::default());
         for shown in [
-            topic(&formulary.topics[0]),
-            topics(&formulary),
-            listing(&all),
+            topic(&formulary.topics[0], COLUMNS),
+            topics(&formulary, COLUMNS),
+            listing(&all, COLUMNS),
         ] {
             for line in shown.lines() {
                 assert!(line.width() <= COLUMNS, "{line}");

@@ -20,6 +20,7 @@ use crate::store::record::Record;
 
 use super::keep::{because, counted};
 use super::practice_args::Marks;
+use super::sheets::Loaded;
 
 /// An item that was asked in this sitting.
 #[derive(Debug, Clone)]
@@ -55,6 +56,7 @@ pub struct Keeping<'f> {
     exam: Option<Day>,
     seed: u64,
     marks: Option<Marks>,
+    loaded: &'f Loaded,
     first: bool,
     clock: SittingDay,
     fixed: Option<Day>,
@@ -85,6 +87,8 @@ pub struct Start<'f> {
     pub seed: u64,
     /// Marks that a question may have.
     pub marks: Option<Marks>,
+    /// The sheets.
+    pub loaded: &'f Loaded,
 }
 
 impl<'f> Keeping<'f> {
@@ -137,6 +141,7 @@ impl<'f> Keeping<'f> {
             exam: start.contents.exam,
             seed: start.seed,
             marks: start.marks,
+            loaded: start.loaded,
             first: start.contents.attempts.is_empty(),
             clock,
             fixed: start.fixed,
@@ -177,8 +182,8 @@ impl<'f> Keeping<'f> {
     pub fn next_question(&mut self) -> Option<Posed<'f>> {
         loop {
             let (place, why) = self.choice.next_item()?;
-            let (item, progress) = (&self.items[place], self.progress[place].as_ref());
-            let posed = Posed::of_item(item, progress, self.seed)
+            let item = self.loaded.with_proof(&self.items[place]);
+            let posed = Posed::of_item(&item, self.progress[place].as_ref(), self.seed)
                 .filter(|posed| self.marks.is_none_or(|marks| marks.fit(posed.marks())));
             let Some(posed) = posed else {
                 self.choice.unaskable(why);

@@ -1,8 +1,10 @@
 //! The sheets that a verb works with.
 
 use std::io::Write;
+use std::sync::OnceLock;
 
 use crate::physics::formulary::{Formulary, Topic};
+use crate::practice::item::{Item, What};
 use crate::show::escape::escape;
 use crate::store::sheets;
 use crate::text::suggest::nearest;
@@ -18,6 +20,9 @@ pub struct Loaded {
     embedded: usize,
     /// Keys of the topics asked for; all if there are none.
     topics: Vec<String>,
+    /// Embedded sheets that were read again with their proofs, by the number
+    /// of the file; none if they were read with them.
+    whole: Vec<OnceLock<Option<Formulary>>>,
 }
 
 impl Loaded {
@@ -25,6 +30,25 @@ impl Loaded {
     #[must_use]
     pub fn wants(&self, topic: &Topic) -> bool {
         self.topics.is_empty() || self.topics.contains(&topic.key)
+    }
+
+    /// The item with the maths of its proof, if that was left unread.
+    #[must_use]
+    pub fn with_proof<'f>(&'f self, item: &Item<'f>) -> Item<'f> {
+        let mut item = item.clone();
+        if let What::Proof(proof) = item.what
+            && let Some(whole) = self.whole.get(item.topic.origin.file)
+            && let Some(formulary) = whole.get_or_init(|| {
+                let source = self.formulary.sources.get(item.topic.origin.file)?;
+                sheets::embedded_sheet(&source.name)
+            })
+            && let Some(topic) = formulary.topic(&item.topic.key)
+            && let Some(proof) = topic.proof(&proof.name)
+        {
+            item.topic = topic;
+            item.what = What::Proof(proof);
+        }
+        item
     }
 
     /// Whether a topic came from a sheet on disk.
@@ -40,7 +64,25 @@ impl Loaded {
 /// # Errors
 /// When a file can't be read, or there is no such topic.
 pub fn load(wanted: &Sheets) -> Result<Loaded, Trouble> {
-    let mut formulary = sheets::embedded();
+    load_onto(sheets::embedded(), wanted)
+}
+
+/// The same, with the proofs of the embedded sheets left for
+/// [`Loaded::with_proof`].
+///
+/// # Errors
+/// As [`load`].
+pub fn load_quickly(wanted: &Sheets) -> Result<Loaded, Trouble> {
+    let formulary = sheets::embedded_without_proofs();
+    let whole = (0..formulary.sources.len()).map(|_| OnceLock::new());
+    let whole = whole.collect();
+    Ok(Loaded {
+        whole,
+        ..load_onto(formulary, wanted)?
+    })
+}
+
+fn load_onto(mut formulary: Formulary, wanted: &Sheets) -> Result<Loaded, Trouble> {
     let embedded = formulary.sources.len();
     for path in &wanted.sheets {
         let before = formulary.faults.len();
@@ -73,6 +115,7 @@ pub fn load(wanted: &Sheets) -> Result<Loaded, Trouble> {
         formulary,
         embedded,
         topics,
+        whole: Vec::new(),
     })
 }
 

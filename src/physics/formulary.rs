@@ -285,6 +285,10 @@ pub struct Formulary {
     pub synonyms: Vec<Synonym>,
     /// Connections between topics, of all sheets.
     pub connections: Vec<Connection>,
+    /// Whether the maths of proofs is left unread for now: half of the work
+    /// of loading, which a program that asks one question has no use for.
+    /// Their statements then have no equations.
+    pub proofs_later: bool,
 }
 
 impl Formulary {

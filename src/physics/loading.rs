@@ -606,6 +606,16 @@ impl<'a> TopicReader<'a> {
         }
     }
 
+    fn proof_statement(&mut self, file: usize, piece: Piece) -> Option<Statement> {
+        if self.formulary.proofs_later {
+            return Some(Statement {
+                equations: Vec::new(),
+                origin: Origin { file, piece },
+            });
+        }
+        self.statement(file, piece)
+    }
+
     fn proof(&mut self, file: usize, entry: ProofEntry) {
         let origin = Origin {
             file,
@@ -657,7 +667,7 @@ impl<'a> TopicReader<'a> {
             let count = pieces.len();
             let read: Vec<Statement> = pieces
                 .into_iter()
-                .filter_map(|piece| this.statement(file, piece))
+                .filter_map(|piece| this.proof_statement(file, piece))
                 .collect();
             whole = whole && read.len() == count;
             read

@@ -1,5 +1,7 @@
 //! Every item with its state and its dates.
 
+use std::panic::resume_unwind;
+
 use super::attempt::Kind;
 use super::day::Day;
 use super::item::Item;
@@ -82,20 +84,30 @@ pub fn rows<'f>(
     today: Day,
     exam: Option<Day>,
 ) -> Vec<Row<'f>> {
-    let mut rows: Vec<Row<'f>> = items
-        .iter()
-        .filter_map(|item| {
-            Some(Row {
-                marks: item.marks()?,
-                item: item.clone(),
-                progress: match mastery.progress(&item.key) {
-                    Some(progress) => progress.clone(),
-                    None => Progress::new(item.kind()),
-                },
-                returns: None,
-            })
+    let row = |item: &Item<'f>| {
+        Some(Row {
+            marks: item.marks()?,
+            item: item.clone(),
+            progress: match mastery.progress(&item.key) {
+                Some(progress) => progress.clone(),
+                None => Progress::new(item.kind()),
+            },
+            returns: None,
         })
-        .collect();
+    };
+    // Whether an item can be asked is known only when its formula is solved
+    // or its words are read: on all cores.
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let parts = items.chunks(items.len().div_ceil(cores).max(1));
+    let mut rows: Vec<Row<'f>> = std::thread::scope(|scope| {
+        let threads: Vec<_> = parts
+            .map(|part| scope.spawn(move || part.iter().filter_map(row).collect::<Vec<_>>()))
+            .collect();
+        let parts = threads.into_iter();
+        parts
+            .flat_map(|thread| thread.join().unwrap_or_else(|panic| resume_unwind(panic)))
+            .collect()
+    });
     let keyed = rows
         .iter()
         .map(|row| (&row.progress, key_number(&row.item.key)));

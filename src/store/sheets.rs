@@ -140,6 +140,27 @@ pub fn embedded() -> Formulary {
     formulary
 }
 
+/// The same without the maths of proofs: see [`Formulary::proofs_later`].
+#[must_use]
+pub fn embedded_without_proofs() -> Formulary {
+    let mut formulary = Formulary::new();
+    formulary.proofs_later = true;
+    for (name, text) in SHARED.iter().chain(EMBEDDED) {
+        formulary.add(name, text.as_bytes(), &mut load_embedded);
+    }
+    formulary.proofs_later = false;
+    formulary
+}
+
+/// One embedded sheet, whole.
+#[must_use]
+pub fn embedded_sheet(name: &str) -> Option<Formulary> {
+    let (name, text) = EMBEDDED.iter().find(|(own, _)| *own == name)?;
+    let mut formulary = Formulary::new();
+    formulary.add(name, text.as_bytes(), &mut load_embedded);
+    Some(formulary)
+}
+
 /// An embedded sheet that includes another.
 fn load_embedded(_from: &str, wanted: &str) -> Result<Loaded, String> {
     EMBEDDED
@@ -219,6 +240,37 @@ fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
 mod tests {
     use super::*;
     use crate::physics::proofread::proofread;
+
+    #[test]
+    fn proofs_can_wait() {
+        let (whole, light) = (embedded(), embedded_without_proofs());
+        assert!(light.faults.is_empty());
+        let names = |formulary: &Formulary| -> Vec<String> {
+            let topics = formulary.topics.iter();
+            topics
+                .flat_map(|topic| {
+                    let formulae = topic.formulae.iter().map(|own| own.name.clone());
+                    let proofs = topic.proofs.iter().map(|own| own.name.clone());
+                    let definitions = topic.definitions.iter();
+                    let definitions =
+                        definitions.map(|own| format!("{} {}", own.term, own.equation.is_some()));
+                    formulae.chain(proofs).chain(definitions)
+                })
+                .collect()
+        };
+        assert_eq!(names(&whole), names(&light));
+        for topic in &light.topics {
+            let own = embedded_sheet(&light.sources[topic.origin.file].name).unwrap();
+            let own = own.topic(&topic.key).unwrap();
+            for proof in &topic.proofs {
+                assert!(proof.goal.equations.is_empty());
+                assert_eq!(Some(&own.proof(&proof.name).unwrap().goal.equations), {
+                    let whole = whole.topic(&topic.key).unwrap();
+                    whole.proof(&proof.name).map(|proof| &proof.goal.equations)
+                });
+            }
+        }
+    }
 
     #[test]
     fn the_embedded_sheets_have_no_fault_and_draw_no_remark() {

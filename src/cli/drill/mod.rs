@@ -54,7 +54,7 @@ pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
         let source = source::from_formula(practice, formula, style.spelling)?;
         return sit(Supply::Loose(source), arguments, style);
     }
-    let loaded = sheets::load(&practice.sheets)?;
+    let loaded = sheets::load_quickly(&practice.sheets)?;
     let path = keep::place(&arguments.keep)?;
     let contents = keep::load(&path)?;
     let wanted = arguments.kind.map(|word| word.kind());
@@ -79,6 +79,7 @@ pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
         early: practice.count.is_some(),
         seed: practice.seed.unwrap_or_else(source::fresh_seed),
         marks: arguments.marks,
+        loaded: &loaded,
     };
     if !start.items.iter().any(|item| fits(item) && worth(item)) {
         return misunderstood(match (arguments.kind, arguments.marks) {

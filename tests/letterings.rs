@@ -77,6 +77,9 @@ fn every_change_of_subject_is_right_in_all_letters() {
                 continue;
             };
             asked += 1;
+            if seed == 0 && item.marks() != Some(question.marks) {
+                wrong.push(format!("{}: worth {:?}", item.key, item.marks()));
+            }
             let [solution] = question.solutions.as_slice() else {
                 continue;
             };

@@ -75,9 +75,7 @@ impl<'f> Item<'f> {
     #[must_use]
     pub fn marks(&self) -> Option<usize> {
         match self.what {
-            What::Rearrangement(formula, subject) => {
-                Question::from_sheet(self.topic, formula, subject).map(|question| question.marks)
-            }
+            What::Rearrangement(formula, subject) => Question::worth(self.topic, formula, subject),
             What::Proof(proof) => Some(proving::marks(proof)),
             What::Connection(connection) => {
                 let linked = link(self.formulary, connection).ok()?;

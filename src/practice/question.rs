@@ -125,6 +125,16 @@ impl<'f> Question<'f> {
         Self::in_letters(topic, formula, subject, Lettering::Sheet, 0)
     }
 
+    /// What the question of a formula of a sheet is worth, without making it
+    /// ready; nothing if it is no question.
+    #[must_use]
+    pub fn worth(topic: &Topic, formula: &Formula, subject: Symbol) -> Option<usize> {
+        let (vocabulary, origins, equation) = lettered(topic, formula, &Vec::new())?;
+        let (own, _) = origins.iter().find(|(_, theirs)| *theirs == subject)?;
+        let (.., marks) = solved(&equation, *own, vocabulary.table(), true)?;
+        (marks > 0).then_some(marks)
+    }
+
     /// The same in a lettering; nothing if the formula has no such lettering.
     /// The seed chooses unfamiliar letters.
     #[must_use]
@@ -136,34 +146,9 @@ impl<'f> Question<'f> {
         seed: u64,
     ) -> Option<Self> {
         let changes = letters::changes(topic, &formula.equation.symbols(), &lettering, seed)?;
-        let mut vocabulary = Vocabulary::new();
-        let mut origins = Vec::new();
-        for symbol in formula.equation.symbols() {
-            let new = changes.iter().find(|(from, _)| *from == symbol);
-            let own = match new {
-                Some((_, letter)) => {
-                    let domain = topic.vocabulary.table().domain(symbol);
-                    vocabulary.declare(letter, domain)
-                }
-                None => declare_from(&mut vocabulary, topic, symbol),
-            };
-            if origins.iter().any(|(taken, _)| *taken == own) {
-                // Two quantities with one letter would be another formula.
-                return None;
-            }
-            origins.push((own, symbol));
-        }
-        let moved = |symbol: Symbol| {
-            origins
-                .iter()
-                .find(|(_, theirs)| *theirs == symbol)
-                .map_or(symbol, |(own, _)| *own)
-        };
-        let equation = Equation::new(
-            relettered(&formula.equation.left, &moved),
-            relettered(&formula.equation.right, &moved),
-        );
-        let subject = moved(subject);
+        let (vocabulary, origins, equation) = lettered(topic, formula, &changes)?;
+        let own = origins.iter().find(|(_, theirs)| *theirs == subject);
+        let subject = own.map_or(subject, |(own, _)| *own);
         let mut question = Self::build(Some((topic, formula)), equation, subject, vocabulary)?;
         question.lettering = lettering;
         question.origins = origins;
@@ -206,23 +191,8 @@ impl<'f> Question<'f> {
         subject: Symbol,
         vocabulary: Vocabulary,
     ) -> Option<Self> {
-        let Outcome::Solved {
-            solutions,
-            complete,
-            dropped,
-        } = isolate::isolate(&equation, subject, vocabulary.table())
-        else {
-            return None;
-        };
-        let marks = step::marks(&solutions.first()?.path);
-        // Which of two roots is the positive one depends on the values: no
-        // fair question, since the textbook's one line is not right.
-        if source.is_some()
-            && solutions.len() > 1
-            && vocabulary.table().domain(subject) != Domain::Real
-        {
-            return None;
-        }
+        let (solutions, dropped, complete, marks) =
+            solved(&equation, subject, vocabulary.table(), source.is_some())?;
         let problem = Problem::new(equation, subject, vocabulary.table());
         Some(Question {
             source,
@@ -520,6 +490,70 @@ fn size(expr: &Expr) -> usize {
     let mut count = 1;
     expr.for_each_child(|child| count += size(child));
     count
+}
+
+/// A formula in its own letters but for some changes: its letters, which of
+/// the topic's each stands for, and the equation.
+fn lettered(
+    topic: &Topic,
+    formula: &Formula,
+    changes: &letters::Changes,
+) -> Option<(Vocabulary, Vec<(Symbol, Symbol)>, Equation)> {
+    let mut vocabulary = Vocabulary::new();
+    let mut origins = Vec::new();
+    for symbol in formula.equation.symbols() {
+        let new = changes.iter().find(|(from, _)| *from == symbol);
+        let own = match new {
+            Some((_, letter)) => {
+                let domain = topic.vocabulary.table().domain(symbol);
+                vocabulary.declare(letter, domain)
+            }
+            None => declare_from(&mut vocabulary, topic, symbol),
+        };
+        if origins.iter().any(|(taken, _)| *taken == own) {
+            // Two quantities with one letter would be another formula.
+            return None;
+        }
+        origins.push((own, symbol));
+    }
+    let moved = |symbol: Symbol| {
+        origins
+            .iter()
+            .find(|(_, theirs)| *theirs == symbol)
+            .map_or(symbol, |(own, _)| *own)
+    };
+    let equation = Equation::new(
+        relettered(&formula.equation.left, &moved),
+        relettered(&formula.equation.right, &moved),
+    );
+    Some((vocabulary, origins, equation))
+}
+
+/// The solutions, the roots left out, whether that is all, and the marks.
+type Solved = (Vec<Solution>, Vec<Dropped>, bool, usize);
+
+/// The question's answer; nothing if there is none that could be asked for.
+fn solved(
+    equation: &Equation,
+    subject: Symbol,
+    table: &SymbolTable,
+    of_a_sheet: bool,
+) -> Option<Solved> {
+    let Outcome::Solved {
+        solutions,
+        complete,
+        dropped,
+    } = isolate::isolate(equation, subject, table)
+    else {
+        return None;
+    };
+    let marks = step::marks(&solutions.first()?.path);
+    // Which of two roots is the positive one depends on the values: no fair
+    // question, since the textbook's one line is not right.
+    if of_a_sheet && solutions.len() > 1 && table.domain(subject) != Domain::Real {
+        return None;
+    }
+    Some((solutions, dropped, complete, marks))
 }
 
 /// Declares a topic's symbol with its spellings.

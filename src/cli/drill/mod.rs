@@ -2,7 +2,7 @@
 //! and another try.
 //!
 //! What is the same for all kinds of question is here; a kind has its own
-//! file: [`rearranging`], [`proving`], [`defining`], [`connecting`].
+//! file: `rearranging`, `proving`, `defining`, `connecting`.
 
 mod connecting;
 mod defining;

@@ -263,8 +263,10 @@ impl Ready<'_> {
             Verdict::Wrong => {
                 let mut worked = question.working(std::slice::from_ref(&read_line));
                 // What is true but not the answer is a line on the way; the
-                // answer to another question is not.
-                let other = marked.judgement.notes.contains(&Note::WrongSubject);
+                // answer to another question is not, unless it has the
+                // subject in fewer places than the formula.
+                let other = marked.judgement.notes.contains(&Note::WrongSubject)
+                    && !gathers(question, &marked.reading.chain);
                 let marks = if other { 0 } else { worked.working.awarded };
                 if worked.working.first_bad.is_none() && marks > 0 {
                     return self.on_the_way(worked, vec![0], Vec::new());
@@ -387,6 +389,15 @@ impl Ready<'_> {
         let awarded = judged.marks.0;
         self.script(word, awarded, Detail::Proof(Box::new(judged)))
     }
+}
+
+/// Whether a line has the subject in fewer places than the formula.
+fn gathers(question: &Question<'_>, chain: &[Expr]) -> bool {
+    let subject = question.subject();
+    let formula = question.formula();
+    let before = formula.left.occurrences(subject) + formula.right.occurrences(subject);
+    let after: usize = chain.iter().map(|side| side.occurrences(subject)).sum();
+    after < before
 }
 
 fn ends_right(question: &Question<'_>, typed: &[TypedLine]) -> bool {
@@ -615,6 +626,13 @@ mod tests {
             1,
             2,
         );
+    }
+
+    #[test]
+    fn a_line_that_gathers_the_subject_is_on_the_way() {
+        let lift = ready(r#"{"formula":"T - m g = m a","subject":"m"}"#);
+        check(&lift, "T = m(a + g)", Word::Unfinished, 1, 2);
+        check(&lift, "T = ma + mg", Word::Wrong, 0, 2);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use rejig::practice::definition::{Wordings, WordsVerdict, find};
+use rejig::practice::definition::{Judged, Wordings, WordsVerdict, find};
 use rejig::store::sheets::embedded;
 
 const ROWS: &str = include_str!("wordings/rows.txt");
@@ -59,12 +59,16 @@ fn right_and_wrong_wordings() {
     assert!(bad.is_empty(), "{} rows\n{}", bad.len(), bad.join("\n"));
 }
 
-/// `right`, `wrong missing a`, `unreadable Words b, c`, in short.
-fn check(term: &str, wording: &str, expected: &str) {
+fn judged(term: &str, wording: &str) -> Judged {
     let formulary = embedded();
     let (topic, definition) = find(&formulary, term).expect("it is defined");
     let wordings = Wordings::new(&formulary, topic, definition).expect("it is judged");
-    let judged = wordings.judge(wording);
+    wordings.judge(wording)
+}
+
+/// `right`, `wrong missing a`, `unreadable Words b, c`, in short.
+fn check(term: &str, wording: &str, expected: &str) {
+    let judged = judged(term, wording);
     let told = match &judged.verdict {
         WordsVerdict::Right if judged.unit_for_quantity => "right unit".to_owned(),
         WordsVerdict::Right if judged.other_reading => "right other reading".to_owned(),
@@ -101,6 +105,17 @@ fn verdicts_marks_and_reasons() {
         "unreadable Words banana 0/1",
     );
     check("capacitance", "", "unreadable Empty  0/1");
+    // What once slipped through, when words were changed at random.
+    for wording in [
+        "energy transferred per coulomb of current",
+        "energy lost per unit charge",
+        "maximum rate of change of the energy",
+        "energy transferred per unit charge and the charge",
+        "energy transferred per unit charge in the vertical direction",
+    ] {
+        let judged = judged("electromotive force", wording);
+        assert!(!judged.is_right(), "{wording}");
+    }
     check(
         "moment",
         "force times distance",

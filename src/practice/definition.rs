@@ -370,7 +370,8 @@ impl Wordings {
             let Expr::Symbol(symbol) = quantity else {
                 return None;
             };
-            if !formula.symbols().contains(symbol) {
+            // "In unit time" beside a `per unit time` says it twice.
+            if !formula.symbols().contains(symbol) || value.contains(*symbol) {
                 return None;
             }
             formula = formula.substitute(*symbol, &one);

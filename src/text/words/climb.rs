@@ -614,6 +614,7 @@ impl Climb<'_> {
                         && !unit
                         && head.as_ref().is_some_and(|part| part.value == value) => {}
                 Token::UnitOf(value) => {
+                    let measured = value.clone();
                     let per_unit = divides && head.is_none();
                     if per_unit {
                         head = Some(value.into());
@@ -631,6 +632,9 @@ impl Climb<'_> {
                         == Some(&Token::Operation(Class::Change))
                     {
                         self.at += 1;
+                    }
+                    if !self.measures(&measured) {
+                        return Err(Trouble::NoOperation);
                     }
                 }
                 Token::Quantity(concept) => {
@@ -692,6 +696,22 @@ impl Climb<'_> {
         }
     }
 
+    /// Whether the quantity named right after a unit is measured in it: not
+    /// so in "per coulomb of current".
+    fn measures(&self, unit: &Expr) -> bool {
+        let mut next = self.at + 1;
+        if let Some((Token::Clause, _)) = self.tokens.get(next) {
+            next += 1;
+        }
+        let Some((Token::Quantity(concept), _)) = self.tokens.get(next) else {
+            return true;
+        };
+        self.lexicon
+            .concepts
+            .get(*concept)
+            .is_none_or(|named| named.value == *unit || named.change.as_ref() == Some(unit))
+    }
+
     fn named(&self, concept: Concept) -> Part {
         let value = self
             .lexicon
@@ -724,7 +744,7 @@ impl Climb<'_> {
             self.divisors.push(part.value);
             return Ok(());
         }
-        if first.value == part.value {
+        if first.value == part.value && !joined {
             return Ok(());
         }
         let known = part

@@ -70,7 +70,7 @@ pub(super) const CLAUSE: &[&str] = &[
 /// and make another quantity of it when they stand before one ("stretched
 /// length", "lost energy").
 pub(super) const ALTERS: &[&str] = &[
-    "stretched stretching extended extending compressed deformed lost losing gained dissipated wasted",
+    "stretched stretching extended extending compressed deformed gained",
     "absorbed reflected emitted remaining displaced scattered missing unused excess spare heated cooled",
     "starting initial final original maximum minimum peak greatest largest highest smallest lowest least",
     "melted frozen boiled accelerated disturbed distorted loaded broken shortened lengthened reduced",
@@ -78,6 +78,8 @@ pub(super) const ALTERS: &[&str] = &[
 
 /// Phrases that describe.
 pub(super) const PHRASES: &[&str] = &[
+    "right angle",
+    "at right angles",
     "no change of state",
     "no change in state",
     "without change of state",
@@ -114,7 +116,7 @@ pub(super) const PLAIN: &[&str] = &[
     "sphere disc wheel turntable piston container tank vessel chamber bath loop winding core magnet",
     "solenoid dielectric insulator battery pole plug socket appliance heater kettle filament cable",
     "crystal lattice bond grain ion positive ion helium hydrogen alpha beta gamma",
-    "steady uniform vertical horizontal direct fraction number average mean ratio-of instant moment-in",
+    "steady uniform direct fraction number average mean ratio-of instant moment-in",
     "second-hand first last next previous component path track route orbit turn revolution course",
     "stretching tensile compressive pushing pulling loaded free-end fixed resting moving-part",
     "contact collision something someone anything item end face ends pair capacitor-plate reservoir",

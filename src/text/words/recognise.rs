@@ -88,10 +88,15 @@ pub(super) fn recognise(
                 Meaning::Count => {}
                 Meaning::Alters => {
                     let next = lexicon.longest_at(&words[first[last + 1]..]);
+                    let nothing_yet = !tokens.iter().any(|(token, _)| {
+                        matches!(token, Token::Quantity(_) | Token::Expression(_))
+                    });
                     match next {
+                        // "Stretched length", "maximum rate of change".
                         Some((Meaning::Quantity(_) | Meaning::Expression(_), _)) => {
                             unknown.push(span);
                         }
+                        _ if nothing_yet => unknown.push(span),
                         _ => tokens.push((Token::Clause, span)),
                     }
                 }

@@ -492,13 +492,11 @@ fn size(expr: &Expr) -> usize {
     count
 }
 
-/// A formula in its own letters but for some changes: its letters, which of
-/// the topic's each stands for, and the equation.
-fn lettered(
-    topic: &Topic,
-    formula: &Formula,
-    changes: &letters::Changes,
-) -> Option<(Vocabulary, Vec<(Symbol, Symbol)>, Equation)> {
+/// A formula's letters, which of the topic's each stands for, and the equation.
+type Lettered = (Vocabulary, Vec<(Symbol, Symbol)>, Equation);
+
+/// A formula in its own letters but for some changes.
+fn lettered(topic: &Topic, formula: &Formula, changes: &letters::Changes) -> Option<Lettered> {
     let mut vocabulary = Vocabulary::new();
     let mut origins = Vec::new();
     for symbol in formula.equation.symbols() {

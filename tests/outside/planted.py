@@ -46,7 +46,7 @@ def side_of(text, letters):
             return read(text.strip(), list(letters))
         except Unreadable as fault:
             unknown = re.match(r"what is '(\w)", str(fault))
-            if not unknown:
+            if not unknown or unknown[1] == "_":
                 raise Unusable(str(fault)) from fault
             letters.setdefault(unknown[1], "positive")
     raise Unusable(text)
@@ -55,7 +55,7 @@ def side_of(text, letters):
 def pair_of(text, letters):
     """The two sides of an equation."""
     sides = text.split("=")
-    if len(sides) != 2 or re.search(r"\bd[²^/a-zA-Z]\w*/d|d/d|int\(|let |±", text):
+    if len(sides) != 2 or re.search(r"\bd[²^/a-zA-ZΛΦ]\w*/d|d/d|int\(|let |±", text):
         raise Unusable(text)
     return [side_of(side, letters) for side in sides]
 

@@ -108,7 +108,7 @@ mod tests {
     use crate::text::{Undeclared, Vocabulary, read_equation};
 
     const SHEET: &str = "topic motion\nv = u + a t\nv^2 = u^2 + 2 a s\ns = u t + 1/2 a t^2\n\
-                         s = (u + v)/2 t\n\ntopic other\nv = f λ\nE = 1/2 m v^2\n";
+                         s = 1/2 (u + v) t\n\ntopic other\nv = f λ\nE = 1/2 m v^2\n";
 
     /// The formula whose answer it is, asked of one that is given as text.
     fn found(asked: &str, subject: &str, answer: &str) -> Option<String> {
@@ -131,7 +131,7 @@ mod tests {
         for (asked, subject, answer, wanted) in [
             ("v = u + at", "u", "v - at", None),
             ("v = u + at", "u", "s/t - at/2", Some("s = u t + 1/2 a t^2")),
-            ("u = v - at", "u", "2s/t - v", Some("s = (u + v)/2 t")),
+            ("u = v - at", "u", "2s/t - v", Some("s = 1/2 (u + v) t")),
             (
                 "v = u + a t",
                 "a",

@@ -121,8 +121,19 @@ fn where_defined(
     after: &Equation,
     table: &SymbolTable,
 ) -> Related {
+    // What is said to be gained only, or lost only, must not be both.
+    let other_way = match related.relation {
+        Relation::Gains => has_value_on(before, after, None, table),
+        Relation::Loses => has_value_on(after, before, None, table),
+        Relation::Same => Within::Proved,
+        _ => return related,
+    };
     if related.relation != Relation::Same {
-        return related;
+        return match other_way {
+            Within::Refuted(_) => Related::new(Relation::Different, related.evidence),
+            Within::Open => Related::new(Relation::Undecided(Undecided::Open), None),
+            _ => related,
+        };
     }
     let combined = combine(
         has_value_on(before, after, None, table),

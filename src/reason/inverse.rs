@@ -212,9 +212,18 @@ impl Engine<'_> {
             return Err(Stop::None(NoForm::NoSolution));
         }
         if !subject_above && above.is_one() {
-            let combined = self.combine(other)?;
-            if combined != *other {
-                let (one, two) = turn.sides(self.tidy.build(whole), combined.clone());
+            // `-1/(b C)`: the sign goes across before anything is turned over.
+            let mut whole = whole.clone();
+            let mut other = other.clone();
+            if whole.sign == Sign::Minus {
+                whole.sign = Sign::Plus;
+                other = self.tidy.negate(&other)?;
+                let (one, two) = turn.sides(self.tidy.build(&whole), other.clone());
+                next.step(Operation::ChangeSigns, one, two);
+            }
+            let combined = self.combine(&other)?;
+            if combined != other {
+                let (one, two) = turn.sides(self.tidy.build(&whole), combined.clone());
                 next.step(Operation::CombineFractions, one, two);
             }
             let freed = self.tidy.build(&below);

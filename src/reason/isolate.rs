@@ -317,7 +317,9 @@ impl Engine<'_> {
         for enough in [FEW, MANY] {
             let doubtful: Vec<&mut Solution> = solutions
                 .iter_mut()
-                .filter(|solution| enough == FEW || matches!(solution.support, Support::Refuted))
+                .filter(|solution| {
+                    enough == FEW || matches!(solution.support, Support::Refuted | Support::NoPoint)
+                })
                 .collect();
             if enough == MANY && !doubtful.is_empty() {
                 on_formula = points(&formula, self.subject, self.table, MANY).0;
@@ -336,7 +338,11 @@ impl Engine<'_> {
         let (kept, refuted): (Vec<Solution>, Vec<Solution>) = solutions
             .into_iter()
             .partition(|solution| solution.support != Support::Refuted);
-        let mut solutions = kept;
+        // What could be put back nowhere is not handed out.
+        let (mut solutions, untried): (Vec<Solution>, Vec<Solution>) = kept
+            .into_iter()
+            .partition(|solution| solution.support != Support::NoPoint);
+        complete &= untried.is_empty();
         dropped.extend(refuted.into_iter().map(|solution| Dropped {
             value: solution.value,
             reason: DropReason::Introduced,
@@ -353,7 +359,13 @@ impl Engine<'_> {
             close_path(solution, self.subject, &dropped);
         }
         if solutions.is_empty() {
-            return Ok(Outcome::NoClosedForm(fault.unwrap_or(NoForm::NoSolution)));
+            // That a solution could not be tried is not that there is none.
+            let reason = if untried.is_empty() {
+                fault.unwrap_or(NoForm::NoSolution)
+            } else {
+                NoForm::NoMethod
+            };
+            return Ok(Outcome::NoClosedForm(reason));
         }
         if given && complete {
             let values: Vec<&Expr> = solutions.iter().map(|solution| &solution.value).collect();

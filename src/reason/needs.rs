@@ -29,17 +29,26 @@ pub fn needs(expr: &Expr, table: &SymbolTable) -> Vec<Condition> {
 fn collect(expr: &Expr, table: &SymbolTable, found: &mut Vec<Condition>) {
     let need = match expr {
         Expr::Power(base, exponent) if !matches!(**base, Expr::Constant(Constant::Euler)) => {
+            // Only an even root is sure to need a sign: an odd one of a
+            // negative number has a real value for many, and an exponent with
+            // letters, or one that hides a whole number, may be whole.
             match exact::constant(exponent) {
-                Some(number) if number.is_integer() => None,
+                Some(number)
+                    if number
+                        .to_i64_pair()
+                        .is_none_or(|(_, below)| below % 2 != 0) =>
+                {
+                    None
+                }
                 Some(number) if number.is_negative() => Some(Condition::Positive((**base).clone())),
                 Some(_) => Some(Condition::NonNegative((**base).clone())),
-                None => Some(Condition::Positive((**base).clone())),
+                None => None,
             }
         }
         Expr::Call(function, argument) => {
             let argument = || (**argument).clone();
             match function {
-                Function::Sqrt | Function::Cbrt => Some(Condition::NonNegative(argument())),
+                Function::Sqrt => Some(Condition::NonNegative(argument())),
                 Function::Ln | Function::Log10 => Some(Condition::Positive(argument())),
                 Function::Arcsin | Function::Arccos => Some(Condition::WithinOne(argument())),
                 Function::Arcosh => Some(Condition::NonNegative(Expr::sub(

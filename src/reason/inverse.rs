@@ -333,9 +333,11 @@ impl Engine<'_> {
                 if other.has_doubled_sign() {
                     return Ok(Some(self.split(next)));
                 }
-                // Plus and minus |a| is plus and minus a.
-                for (own, _) in &mut value.factors {
-                    if let Expr::Call(Function::Abs, inner) = own {
+                // Plus and minus |a| is plus and minus a; a root of it is not.
+                for (own, power) in &mut value.factors {
+                    if let Expr::Call(Function::Abs, inner) = own
+                        && power.is_integer()
+                    {
                         *own = (**inner).clone();
                     }
                 }

@@ -33,11 +33,7 @@ fn collect(expr: &Expr, table: &SymbolTable, found: &mut Vec<Condition>) {
             // negative number has a real value for many, and an exponent with
             // letters, or one that hides a whole number, may be whole.
             match exact::constant(exponent) {
-                Some(number)
-                    if number
-                        .to_i64_pair()
-                        .is_none_or(|(_, below)| below % 2 != 0) =>
-                {
+                Some(number) if number.to_i64_pair().is_none_or(|(_, below)| below % 2 != 0) => {
                     None
                 }
                 Some(number) if number.is_negative() => Some(Condition::Positive((**base).clone())),

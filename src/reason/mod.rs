@@ -15,6 +15,7 @@ pub mod dimensions;
 mod divisors;
 pub mod equation;
 mod expand;
+mod exponents;
 mod inverse;
 pub mod isolate;
 pub mod marks;

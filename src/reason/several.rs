@@ -50,6 +50,9 @@ impl Engine<'_> {
         if self.secant_as_tangent(&mut state, &sides)? {
             return Ok(vec![state]);
         }
+        if let Some(next) = self.exponents_on_both_sides(&state, &sides)? {
+            return Ok(vec![next]);
+        }
         if self.clear_fractions(&mut state, &sides)? {
             return Ok(vec![state]);
         }

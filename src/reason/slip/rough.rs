@@ -9,11 +9,17 @@ use crate::algebra::expr::{Constant, Expr, Function, Sign};
 /// The value of `expr` with the node `from` read as `to`; not a number where
 /// there is none.
 pub(super) fn value(expr: &Expr, from: &Expr, to: &Expr, values: &[f64]) -> f64 {
-    if std::ptr::eq(expr, from) {
+    walk(expr, Some((from, to)), values)
+}
+
+fn walk(expr: &Expr, instead: Option<(&Expr, &Expr)>, values: &[f64]) -> f64 {
+    if let Some((from, to)) = instead
+        && std::ptr::eq(expr, from)
+    {
         // What stands in the node's place is read as it is.
-        return value(to, expr, expr, values);
+        return walk(to, None, values);
     }
-    let own = |child: &Expr| value(child, from, to, values);
+    let own = |child: &Expr| walk(child, instead, values);
     match expr {
         Expr::Number(number) => number.to_f64(),
         Expr::Symbol(symbol) => values.get(symbol.index()).copied().unwrap_or(f64::NAN),

@@ -119,7 +119,7 @@ mod tests {
                 .filter(|fault| fault.kind == FaultKind::Ambiguous);
             assert_eq!(said.count(), remarks, "{line}");
         };
-        check("s = (u + v)/2 t", "s = ((u + v)/2) t", 1);
+        check("s = (u + v)/2 t", "s = (u + v)/2 * t", 1);
         check("t = v/2a", "t = v/(2a)", 0);
         check("s = v t/2", "s = v t/2", 0);
     }

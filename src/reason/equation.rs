@@ -492,6 +492,13 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
     let lost_harmless = is_harmless(&lost, &mut field).ok()?;
     let gained_harmless = is_harmless(&gained, &mut field).ok()?;
     if lost_harmless && gained_harmless {
+        // `x^2/x = 0` has no solution at all: a divisor that vanishes with
+        // the whole line takes its solutions away.
+        if divides_by_itself(before, &first, &mut field, table)
+            || divides_by_itself(after, &second, &mut field, table)
+        {
+            return Some(Related::new(Relation::Undecided(Undecided::Open), None));
+        }
         return Some(Related::new(Relation::Same, proof()));
     }
     // A factor that may vanish needs a witness: a point where it does, the
@@ -505,6 +512,34 @@ fn by_factors(before: &Equation, after: &Equation, table: &SymbolTable) -> Optio
         (Some(found), Some(_)) => Some(Related::new(Relation::Different, point(found))),
         _ => None,
     }
+}
+
+/// Whether a divisor of the line as typed shares a factor that may vanish with
+/// the line's numerator, or may do so for all that is known.
+fn divides_by_itself(
+    line: &Equation,
+    numerator: &Polynomial,
+    field: &mut Field<'_>,
+    table: &SymbolTable,
+) -> bool {
+    let mut divisors = Vec::new();
+    collect_divisors(&line.left, &mut divisors);
+    collect_divisors(&line.right, &mut divisors);
+    divisors.retain(|divisor| !is_clearly_nonzero(divisor, table));
+    divisors.iter().any(|divisor| {
+        let work = |field: &mut Field<'_>| -> Result<bool, Failure> {
+            let value = field.normalise(divisor)?;
+            if field.kernels.never_zero(value.num()) {
+                return Ok(false);
+            }
+            let (own, whole) = (essential(value.num(), field)?, essential(numerator, field)?);
+            let scaling = Scaling::of(&[&own, &whole])?;
+            let (a, b) = (scaling.apply(&own)?, scaling.apply(&whole)?);
+            let common = divisor::gcd(&a, &b, &mut field.budget)?;
+            Ok(!field.kernels.never_zero(&scaling.undo(&common)?))
+        };
+        field.settling(work).unwrap_or(true)
+    })
 }
 
 /// One of two equations is an identity: it holds wherever it has a value, the

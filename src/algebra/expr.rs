@@ -206,6 +206,12 @@ impl Equation {
         found
     }
 
+    /// How many nodes the two sides have.
+    #[must_use]
+    pub fn nodes(&self) -> usize {
+        self.left.nodes() + self.right.nodes()
+    }
+
     /// The same equation with the sides exchanged.
     #[must_use]
     pub fn flipped(&self) -> Self {
@@ -321,6 +327,24 @@ impl Expr {
         }
     }
 
+    /// Whether `test` holds of the node itself or of any below it.
+    pub fn any_node(&self, test: &mut impl FnMut(&Expr) -> bool) -> bool {
+        if test(self) {
+            return true;
+        }
+        let mut found = false;
+        self.for_each_child(|child| found = found || child.any_node(test));
+        found
+    }
+
+    /// How many nodes the tree has.
+    #[must_use]
+    pub fn nodes(&self) -> usize {
+        let mut count = 1;
+        self.for_each_child(|child| count += child.nodes());
+        count
+    }
+
     /// The same node with every direct child replaced by what `change` makes
     /// of it.
     #[must_use]
@@ -399,12 +423,10 @@ impl Expr {
     /// Whether `symbol` appears.
     #[must_use]
     pub fn contains(&self, symbol: Symbol) -> bool {
-        if let Expr::Symbol(own) = self {
-            return *own == symbol;
-        }
-        let mut found = self.own_variable() == Some(symbol);
-        self.for_each_child(|child| found = found || child.contains(symbol));
-        found
+        self.any_node(&mut |node| match node {
+            Expr::Symbol(own) => *own == symbol,
+            other => other.own_variable() == Some(symbol),
+        })
     }
 
     /// The quantity by which a derivative or an integral goes.
@@ -419,12 +441,7 @@ impl Expr {
     /// Whether a derivative or an integral appears.
     #[must_use]
     pub fn has_calculus(&self) -> bool {
-        if self.own_variable().is_some() {
-            return true;
-        }
-        let mut found = false;
-        self.for_each_child(|child| found = found || child.has_calculus());
-        found
+        self.any_node(&mut |node| node.own_variable().is_some())
     }
 
     /// The tree with every occurrence of `symbol` replaced by `value`.
@@ -451,16 +468,12 @@ impl Expr {
     /// Whether a doubled sign (`±`, `∓`) appears.
     #[must_use]
     pub fn has_doubled_sign(&self) -> bool {
-        if let Expr::Sum(terms) = self
-            && terms
+        self.any_node(&mut |node| match node {
+            Expr::Sum(terms) => terms
                 .iter()
-                .any(|term| matches!(term.sign, Sign::PlusMinus | Sign::MinusPlus))
-        {
-            return true;
-        }
-        let mut found = false;
-        self.for_each_child(|child| found = found || child.has_doubled_sign());
-        found
+                .any(|term| matches!(term.sign, Sign::PlusMinus | Sign::MinusPlus)),
+            _ => false,
+        })
     }
 
     /// The expressions that the tree stands for: itself, or with a doubled

@@ -11,7 +11,7 @@ use rustc_hash::FxHashMap;
 
 use super::divisor::{self, Scaling};
 use super::exponent::Exponent;
-use super::kernel::{Failure, Kernel, KernelTable};
+use super::kernel::{Failure, Kernel, KernelTable, Known};
 use super::limits::Budget;
 use super::number::Number;
 use super::polynomial::{KernelId, Monomial, Polynomial};
@@ -89,6 +89,17 @@ impl Normal {
     #[must_use]
     pub fn is_zero(&self) -> bool {
         self.num.is_zero()
+    }
+
+    /// What is known of the sign, wherever there is a value.
+    #[must_use]
+    pub fn sign(&self, kernels: &KernelTable) -> Known {
+        let above = kernels.polynomial_sign(&self.num);
+        match kernels.polynomial_sign(&self.den) {
+            Known::Positive => above,
+            Known::Negative => above.flipped(),
+            _ => Known::Unknown,
+        }
     }
 
     /// The number, if it is one.

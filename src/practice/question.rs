@@ -387,10 +387,10 @@ impl<'f> Question<'f> {
         };
         // Some more than wanted: what can't be shown to be wrong is left out,
         // and what is more tangled than anybody would write.
-        let longest = size(&right.value) + TANGLED;
+        let longest = right.value.nodes() + TANGLED;
         let mut likely = self.slips().likely(4 * most, table);
         likely.retain(|(value, _)| {
-            size(value) <= longest
+            value.nodes() <= longest
                 && self.problem.judge_value(value, table).verdict == Verdict::Wrong
         });
         likely.truncate(most);
@@ -484,13 +484,6 @@ impl<'f> Question<'f> {
 
 /// Pieces that a wrong answer may have beyond those of the right one.
 const TANGLED: usize = 2;
-
-/// How many pieces an expression has.
-fn size(expr: &Expr) -> usize {
-    let mut count = 1;
-    expr.for_each_child(|child| count += size(child));
-    count
-}
 
 /// A formula's letters, which of the topic's each stands for, and the equation.
 type Lettered = (Vocabulary, Vec<(Symbol, Symbol)>, Equation);

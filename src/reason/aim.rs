@@ -9,7 +9,7 @@ use crate::algebra::symbol::SymbolTable;
 
 use super::premises::{branches, doubled};
 use super::proof::neighbours;
-use super::uses::{length, letters};
+use super::uses::letters;
 
 /// Steps of algebra for one comparison.
 const STEPS: u64 = 60_000;
@@ -62,7 +62,7 @@ impl Aim {
         self.goal.iter().all(|goal| {
             pairs.iter().any(|pair| {
                 letters(pair) <= letters(goal)
-                    && (!bare || length(pair) <= length(goal))
+                    && (!bare || pair.nodes() <= goal.nodes())
                     && alike(pair, goal, table)
             })
         })

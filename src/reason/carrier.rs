@@ -76,6 +76,12 @@ impl Point {
         }
     }
 
+    /// Which of the carrier's solutions the point lies on.
+    #[must_use]
+    pub fn branch(&self) -> usize {
+        self.branch
+    }
+
     /// The exact values of all symbols, if all are rational.
     #[must_use]
     pub fn exact(&self) -> Option<&[Number]> {
@@ -235,8 +241,9 @@ impl Carrier {
             if found.len() >= KEPT && number > sample::PLEASANT + 8 {
                 break;
             }
+            let values = sample::point(number, &chosen, table);
             for branch in 0..self.branches.len() {
-                if let Some(point) = self.point(number, branch, &chosen, table) {
+                if let Some(point) = self.point(&values, branch, &chosen, table) {
                     found.push((self.pains(&point, symbols), point));
                 }
             }
@@ -257,45 +264,28 @@ impl Carrier {
             .copied()
             .filter(|symbol| *symbol != self.symbol)
             .collect();
-        let scattered = {
+        let scattered = (0..FURTHER).map({
             let chosen = chosen.clone();
-            (0..FURTHER).map(move |number| sample::point(number, &chosen, table))
-        };
-        let extremes = {
+            move |number| sample::point(number, &chosen, table)
+        });
+        let extremes = std::iter::once_with({
             let chosen = chosen.clone();
-            std::iter::once_with(move || sample::extremes(&chosen, table)).flatten()
-        };
-        scattered.chain(extremes).flat_map(move |values| {
-            let points: Vec<Point> = (0..self.branches.len())
-                .filter_map(|branch| self.point_of(&values, branch, &chosen, table))
-                .collect();
-            points
+            move || sample::extremes(&chosen, table)
+        });
+        scattered.chain(extremes.flatten()).flat_map(move |values| {
+            let on = |branch| self.point(&values, branch, &chosen, table);
+            (0..self.branches.len()).filter_map(on).collect::<Vec<_>>()
         })
     }
 
     fn point(
-        &self,
-        number: usize,
-        branch: usize,
-        chosen: &[Symbol],
-        table: &SymbolTable,
-    ) -> Option<Point> {
-        self.point_of(&sample::point(number, chosen, table), branch, chosen, table)
-    }
-
-    fn point_of(
         &self,
         values: &[Number],
         branch: usize,
         chosen: &[Symbol],
         table: &SymbolTable,
     ) -> Option<Point> {
-        let mut balls = vec![Ball::exact(0.0); table.len()];
-        let mut exact_values = vec![Number::ZERO; table.len()];
-        for (symbol, value) in chosen.iter().zip(values) {
-            balls[symbol.index()] = Ball::of(value)?;
-            exact_values[symbol.index()] = value.clone();
-        }
+        let (mut balls, mut exact_values) = by_index(values, chosen, table)?;
         let expr = &self.branches[branch];
         let ball = ball::evaluate(expr, &balls).ok()?;
         let exact = exact::evaluate(expr, &exact_values).ok();
@@ -326,12 +316,6 @@ impl Carrier {
         })
     }
 
-    /// Which branch a point was taken on.
-    #[must_use]
-    pub fn branch_of(point: &Point) -> usize {
-        point.branch
-    }
-
     /// How tedious the point's numbers are to type.
     fn pains(&self, point: &Point, symbols: &[Symbol]) -> u32 {
         symbols
@@ -356,17 +340,27 @@ impl Carrier {
     }
 }
 
+/// Values by the index of their symbol, as balls and as they are.
+fn by_index(
+    values: &[Number],
+    symbols: &[Symbol],
+    table: &SymbolTable,
+) -> Option<(Vec<Ball>, Vec<Number>)> {
+    let mut balls = vec![Ball::exact(0.0); table.len()];
+    let mut exact_values = vec![Number::ZERO; table.len()];
+    for (symbol, value) in symbols.iter().zip(values) {
+        balls[symbol.index()] = Ball::of(value)?;
+        exact_values[symbol.index()] = value.clone();
+    }
+    Some((balls, exact_values))
+}
+
 /// Points of the domain, whatever any formula says.
 #[must_use]
 pub fn free_points(symbols: &[Symbol], table: &SymbolTable) -> Vec<Point> {
     (0..KEPT)
         .filter_map(|number| {
-            let mut values = vec![Number::ZERO; table.len()];
-            let mut balls = vec![Ball::exact(0.0); table.len()];
-            for (symbol, value) in symbols.iter().zip(sample::point(number, symbols, table)) {
-                balls[symbol.index()] = Ball::of(&value)?;
-                values[symbol.index()] = value;
-            }
+            let (balls, values) = by_index(&sample::point(number, symbols, table), symbols, table)?;
             Some(Point {
                 balls,
                 values,

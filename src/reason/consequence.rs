@@ -14,6 +14,7 @@ use crate::algebra::normalise::proved_equal_within;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::compare::Compared;
+use super::needs;
 use super::place::{Place, places};
 use super::premises::{Triangular, branches, is_large};
 use super::verdict::{Counterexample, Evidence, Undecided};
@@ -347,38 +348,25 @@ impl Premises {
 /// Whether an expression has no corner, so that what agrees on one stretch of
 /// its domain agrees on the rest: `|t + 1000| - 1000` is `t` only on a part.
 fn is_smooth(expr: &Expr, table: &SymbolTable) -> bool {
-    let ensured = |inside: &Expr| {
-        let mut field = Field::with_budget(table, Budget::new(CONDITION_STEPS));
-        field
-            .settling(|field| {
-                let normal = field.normalise(inside)?;
-                let sign = |part| field.kernels.polynomial_sign(part) == Known::Positive;
-                Ok(sign(normal.num()) && sign(normal.den()))
-            })
-            .unwrap_or(false)
-    };
-    let own = match expr {
-        Expr::Call(Function::Abs, _) => false,
-        Expr::Call(Function::Sqrt | Function::Cbrt, inside) => ensured(inside),
+    let ensured = |inside: &Expr| needs::sign(inside, table) == Known::Positive;
+    let has_corner = |expr: &Expr| match expr {
+        Expr::Call(Function::Abs, _) => true,
+        Expr::Call(Function::Sqrt | Function::Cbrt, inside) => !ensured(inside),
         // The inverse of a function goes back to one branch only.
         Expr::Call(
             Function::Arcsin | Function::Arccos | Function::Arctan | Function::Arcosh,
             inside,
-        ) => !has_function(inside),
+        ) => has_function(inside),
         Expr::Power(base, exponent) => {
-            matches!(&**exponent, Expr::Number(number) if number.is_integer()) || ensured(base)
+            !matches!(&**exponent, Expr::Number(number) if number.is_integer()) && !ensured(base)
         }
-        _ => true,
+        _ => false,
     };
-    let mut all = own;
-    expr.for_each_child(|child| all = all && is_smooth(child, table));
-    all
+    !expr.any_node(&mut |node| has_corner(node))
 }
 
 fn has_function(expr: &Expr) -> bool {
-    let mut found = matches!(expr, Expr::Call(..));
-    expr.for_each_child(|child| found = found || has_function(child));
-    found
+    expr.any_node(&mut |node| matches!(node, Expr::Call(..)))
 }
 
 /// Whether two values differ so much that a calculator shows it.

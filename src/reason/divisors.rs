@@ -4,22 +4,22 @@ use crate::algebra::exact;
 use crate::algebra::expr::Expr;
 use crate::algebra::kernel::Failure;
 use crate::algebra::normal::Field;
-use crate::algebra::symbol::{Domain, SymbolTable};
+use crate::algebra::symbol::SymbolTable;
 
-/// Whether a divisor is a product of quantities that cannot be zero.
-pub(super) fn is_clearly_nonzero(divisor: &Expr, table: &SymbolTable) -> bool {
-    match divisor {
-        Expr::Number(number) => !number.is_zero(),
-        Expr::Constant(_) => true,
-        Expr::Symbol(symbol) => {
-            matches!(table.domain(*symbol), Domain::Positive | Domain::Acute)
-        }
-        Expr::Product(factors) => factors
-            .iter()
-            .all(|factor| is_clearly_nonzero(&factor.value, table)),
-        Expr::Power(base, _) => is_clearly_nonzero(base, table),
-        Expr::Sum(_) | Expr::Call(..) | Expr::Derivative(_) | Expr::Integral(_) => false,
+use super::signs::signs;
+
+/// The divisors of expressions, each once, that the domains leave open to be
+/// zero at a glance.
+pub(super) fn open_divisors<'e>(
+    exprs: impl IntoIterator<Item = &'e Expr>,
+    table: &SymbolTable,
+) -> Vec<Expr> {
+    let mut found = Vec::new();
+    for expr in exprs {
+        collect_divisors(expr, &mut found);
     }
+    found.retain(|divisor| !signs(divisor, table).is_nonzero());
+    found
 }
 
 /// Whether a divisor may be zero where none of the formula's own divisors is.

@@ -17,11 +17,11 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, free_points};
 use super::compare::{self, Compared};
-use super::divisors::{collect_divisors, is_clearly_nonzero};
+use super::divisors::open_divisors;
 use super::needs;
 use super::numerical;
 use super::step::Condition;
-use super::verdict::{Counterexample, Evidence, Undecided};
+use super::verdict::{Counterexample, Evidence, Shown, Undecided};
 
 /// Digits to which certified doubles that meet are said to agree.
 const DOUBLE_DIGITS: u32 = 12;
@@ -121,28 +121,28 @@ fn where_defined(
     after: &Equation,
     table: &SymbolTable,
 ) -> Related {
+    let value_after = || has_value_on(before, after, None, table);
+    let value_before = || has_value_on(after, before, None, table);
     // What is said to be gained only, or lost only, must not be both.
     let other_way = match related.relation {
-        Relation::Gains => has_value_on(before, after, None, table),
-        Relation::Loses => has_value_on(after, before, None, table),
-        Relation::Same => Within::Proved,
+        Relation::Same => {
+            let combined = combine(value_after(), value_before());
+            return match combined {
+                Related {
+                    relation: Relation::Same,
+                    evidence: Some(Evidence::Proof),
+                } => related,
+                changed => changed,
+            };
+        }
+        Relation::Gains => value_after(),
+        Relation::Loses => value_before(),
         _ => return related,
     };
-    if related.relation != Relation::Same {
-        return match other_way {
-            Within::Refuted(_) => Related::new(Relation::Different, related.evidence),
-            Within::Open => Related::new(Relation::Undecided(Undecided::Open), None),
-            _ => related,
-        };
-    }
-    let combined = combine(
-        has_value_on(before, after, None, table),
-        has_value_on(after, before, None, table),
-    );
-    match combined.relation {
-        Relation::Same if combined.evidence == Some(Evidence::Proof) => related,
-        Relation::Undecided(_) => Related::new(Relation::Undecided(Undecided::Open), None),
-        _ => combined,
+    match other_way {
+        Within::Refuted(_) => Related::new(Relation::Different, related.evidence),
+        Within::Open => Related::new(Relation::Undecided(Undecided::Open), None),
+        _ => related,
     }
 }
 
@@ -189,26 +189,24 @@ fn has_value_on(
         },
     };
     if carrier.complete {
-        open.retain(|need| {
-            !carrier.branches.iter().all(|branch| {
-                let on_source = |part: &Expr| part.substitute(carrier.symbol, branch);
-                needs::is_met(&needs::map(need, on_source), table)
-            })
-        });
+        open.retain(|need| !needs::is_met_on(need, carrier, table));
         if open.is_empty() {
             return Within::Proved;
         }
     }
     let symbols = union(source, target);
-    let mut points = carrier.points(&symbols, table);
-    points.extend(carrier.further_points(&symbols, table));
-    let failing = points
-        .iter()
-        .find(|point| open.iter().any(|need| needs::fails(need, point)));
-    match failing {
-        Some(point) => without_value(source, target, point, &symbols),
-        None if points.len() >= 8 => Within::Numerical(points.len(), DOUBLE_DIGITS),
-        None => Within::Open,
+    let points = carrier.points(&symbols, table).into_iter();
+    let mut tried = 0;
+    for point in points.chain(carrier.further_points(&symbols, table)) {
+        if open.iter().any(|need| needs::fails(need, &point)) {
+            return without_value(source, target, &point, &symbols);
+        }
+        tried += 1;
+    }
+    if tried >= 8 {
+        Within::Numerical(tried, DOUBLE_DIGITS)
+    } else {
+        Within::Open
     }
 }
 
@@ -221,17 +219,25 @@ fn without_value(
 ) -> Within {
     let value = |side: &Expr| compare::shown(side, point);
     let sides = [&target.left, &target.right, &source.left].map(value);
-    match sides.into_iter().flatten().next() {
-        Some(expected) => Within::Refuted(Box::new(Counterexample {
-            values: symbols
-                .iter()
-                .map(|symbol| (*symbol, point.shown(*symbol)))
-                .collect(),
-            expected,
-            got: None,
-        })),
-        None => Within::Open,
-    }
+    certificate(sides.into_iter().flatten().next(), None, point, symbols)
+}
+
+/// A point that refutes, unless there is nothing to show at it.
+fn certificate(
+    expected: Option<Shown>,
+    got: Option<Shown>,
+    point: &Point,
+    symbols: &[Symbol],
+) -> Within {
+    let Some(expected) = expected else {
+        return Within::Open;
+    };
+    let values = symbols.iter().map(|symbol| (*symbol, point.shown(*symbol)));
+    Within::Refuted(Box::new(Counterexample {
+        values: values.collect(),
+        expected,
+        got,
+    }))
 }
 
 /// Logarithms, exponentials and roots of two sides are equal just where the
@@ -268,18 +274,12 @@ fn without_shared_function(
         (points.len() >= 8 && points.iter().all(meets)).then_some(points.len())
     };
     let points = tried(&plain[0], before)?.min(tried(&plain[1], after)?);
-    let digits = DOUBLE_DIGITS;
-    let evidence = match related.evidence {
-        Some(Evidence::Numerical {
-            points: fewer,
-            digits: own,
-        }) => Evidence::Numerical {
-            points: points.min(fewer),
-            digits: digits.min(own),
-        },
-        _ => Evidence::Numerical { points, digits },
+    let own = Within::Numerical(points, DOUBLE_DIGITS);
+    let plain = match related.evidence {
+        Some(Evidence::Numerical { points, digits }) => Within::Numerical(points, digits),
+        _ => Within::Proved,
     };
-    Some(Related::new(Relation::Same, Some(evidence)))
+    Some(combine(own, plain))
 }
 
 /// Whether the functions that [`stripped`] takes off have a value wherever
@@ -287,34 +287,20 @@ fn without_shared_function(
 fn has_value_everywhere(equation: &Equation, table: &SymbolTable) -> bool {
     let mut equation = equation.clone();
     while let Some((function, inner)) = shared_function(&equation, table) {
-        let mut field = Field::new(table);
-        let mut sign = |expr: &Expr| {
-            let normal = field.settling(|field| field.normalise(expr)).ok();
-            normal.map_or(Known::Unknown, |value| {
-                let above = field.kernels.polynomial_sign(value.num());
-                let below = field.kernels.polynomial_sign(value.den());
-                match (above, below) {
-                    (Known::Positive, Known::Positive) | (Known::Negative, Known::Negative) => {
-                        Known::Positive
-                    }
-                    (Known::Nonnegative, Known::Positive) => Known::Nonnegative,
-                    _ => Known::Unknown,
-                }
-            })
+        let condition: fn(Expr) -> Condition = match function {
+            Function::Ln | Function::Log10 => Condition::Positive,
+            Function::Sqrt | Function::Cbrt => Condition::NonNegative,
+            Function::Arcsin | Function::Arccos => Condition::WithinOne,
+            _ => {
+                equation = inner;
+                continue;
+            }
         };
-        let signs = [sign(&inner.left), sign(&inner.right)];
-        // One side's sign is enough: where the plain equation holds, the
-        // other side is equal to it.
-        let fine = match function {
-            Function::Ln | Function::Log10 => signs.contains(&Known::Positive),
-            Function::Arcsin | Function::Arccos => [&inner.left, &inner.right]
-                .iter()
-                .any(|part| needs::is_met(&Condition::WithinOne((**part).clone()), table)),
-            Function::Sqrt | Function::Cbrt => signs
-                .iter()
-                .any(|sign| matches!(sign, Known::Positive | Known::Nonnegative)),
-            _ => true,
-        };
+        // One side's is enough: where the plain equation holds, the other
+        // side is equal to it.
+        let fine = [&inner.left, &inner.right]
+            .iter()
+            .any(|part| needs::is_met(&condition((*part).clone()), table));
         if !fine {
             return false;
         }
@@ -448,7 +434,11 @@ fn combine(forward: Within, backward: Within) -> Related {
         (Within::Refuted(found), Within::Refuted(_)) => {
             Related::new(Relation::Different, point(found))
         }
-        (Within::Numerical(points, digits), Within::Numerical(..) | Within::Proved)
+        (Within::Numerical(points, digits), Within::Numerical(others, fewer)) => {
+            let (points, digits) = (points.min(others), digits.min(fewer));
+            Related::new(Relation::Same, Some(Evidence::Numerical { points, digits }))
+        }
+        (Within::Numerical(points, digits), Within::Proved)
         | (Within::Proved, Within::Numerical(points, digits)) => {
             Related::new(Relation::Same, Some(Evidence::Numerical { points, digits }))
         }
@@ -522,10 +512,7 @@ fn divides_by_itself(
     field: &mut Field<'_>,
     table: &SymbolTable,
 ) -> bool {
-    let mut divisors = Vec::new();
-    collect_divisors(&line.left, &mut divisors);
-    collect_divisors(&line.right, &mut divisors);
-    divisors.retain(|divisor| !is_clearly_nonzero(divisor, table));
+    let divisors = open_divisors([&line.left, &line.right], table);
     divisors.iter().any(|divisor| {
         let work = |field: &mut Field<'_>| -> Result<bool, Failure> {
             let value = field.normalise(divisor)?;
@@ -558,34 +545,21 @@ fn against_identity(
     let symbols = union(before, after);
     // An identity on one side, such as u = u, holds at any values.
     let points = free_points(&symbols, table);
-    let found = points.iter().find_map(|point| {
-        let holds = matches!(
-            compare::quickly(&identity.left, &identity.right, point),
-            Compared::Meet(_)
-        );
-        match refuted(other, point, &symbols) {
-            Within::Refuted(found)
-                if holds
-                    && matches!(
-                        compare::quickly(&other.left, &other.right, point),
-                        Compared::Differ(..)
-                    ) =>
-            {
-                Some(found)
-            }
-            _ => None,
-        }
+    let point = points.iter().find(|point| {
+        let [holds, falls] =
+            [identity, other].map(|line| compare::quickly(&line.left, &line.right, point));
+        matches!((holds, falls), (Compared::Meet(_), Compared::Differ(..)))
     })?;
+    let Within::Refuted(found) = refuted(other, point, &symbols) else {
+        return None;
+    };
     // All solutions of the other are kept if the identity has a value at
     // each of them.
     let (Within::Proved | Within::Numerical(..)) = has_value_on(other, identity, None, table)
     else {
         return None;
     };
-    let mut own = Vec::new();
-    collect_divisors(&identity.left, &mut own);
-    collect_divisors(&identity.right, &mut own);
-    if !own.iter().all(|divisor| is_clearly_nonzero(divisor, table)) {
+    if !open_divisors([&identity.left, &identity.right], table).is_empty() {
         return None;
     }
     let relation = if first_is_identity {
@@ -749,11 +723,12 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
         };
     }
     // Without a proof: far and wide, before anything is made of agreement.
-    let far: Vec<Point> = carrier.further_points(&symbols, table).collect();
-    for point in &far {
-        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, point) {
-            return refuted(target, point, &symbols);
+    let mut far: Vec<Point> = Vec::new();
+    for point in carrier.further_points(&symbols, table) {
+        if let Compared::Differ(..) = compare::quickly(&target.left, &target.right, &point) {
+            return refuted(target, &point, &symbols);
         }
+        far.push(point);
     }
     for point in open {
         match compare::thoroughly(&target.left, &target.right, point, &carrier) {
@@ -772,7 +747,7 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
         points
             .iter()
             .chain(&far)
-            .filter(|point| Carrier::branch_of(point) == branch)
+            .filter(|point| point.branch() == branch)
             .count()
             >= 4
     };
@@ -791,17 +766,7 @@ fn within(source: &Equation, target: &Equation, table: &SymbolTable) -> Within {
 
 fn refuted(target: &Equation, point: &Point, symbols: &[Symbol]) -> Within {
     let value = |side: &Expr| compare::shown(side, point);
-    match value(&target.left) {
-        Some(expected) => Within::Refuted(Box::new(Counterexample {
-            values: symbols
-                .iter()
-                .map(|symbol| (*symbol, point.shown(*symbol)))
-                .collect(),
-            expected,
-            got: value(&target.right),
-        })),
-        None => Within::Open,
-    }
+    certificate(value(&target.left), value(&target.right), point, symbols)
 }
 
 fn proved(carrier: &Carrier, target: &Equation, table: &SymbolTable) -> bool {

@@ -290,7 +290,7 @@ impl Engine<'_> {
             {
                 return Err(Exceeded::Depth);
             }
-            let size = nodes(&state.equation);
+            let size = state.equation.nodes();
             if size > LARGEST {
                 return Err(Exceeded::Steps);
             }
@@ -460,15 +460,6 @@ fn close_path(solution: &mut Solution, subject: Symbol, dropped: &[Dropped]) {
 }
 
 /// Whether the tree is at most `limit` deep; looks no deeper than that.
-fn nodes(equation: &Equation) -> usize {
-    fn count(expr: &Expr) -> usize {
-        let mut own = 1;
-        expr.for_each_child(|child| own += count(child));
-        own
-    }
-    count(&equation.left) + count(&equation.right)
-}
-
 fn shallow(expr: &Expr, limit: usize) -> bool {
     if limit == 0 {
         return false;

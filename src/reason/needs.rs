@@ -8,10 +8,11 @@ use crate::algebra::exact;
 use crate::algebra::expr::{Constant, Expr, Function};
 use crate::algebra::kernel::Known;
 use crate::algebra::limits::Budget;
-use crate::algebra::normal::{Field, Normal};
-use crate::algebra::symbol::{Domain, SymbolTable};
+use crate::algebra::normal::Field;
+use crate::algebra::symbol::SymbolTable;
 
-use super::carrier::Point;
+use super::carrier::{Carrier, Point};
+use super::signs::signs;
 use super::step::Condition;
 
 /// Steps of algebra for the sign of one part.
@@ -66,27 +67,11 @@ fn collect(expr: &Expr, table: &SymbolTable, found: &mut Vec<Condition>) {
     expr.for_each_child(|child| collect(child, table, found));
 }
 
-/// Whether the domains of a product's symbols ensure a condition at a glance.
+/// Whether the domains of the symbols ensure a condition at a glance.
 fn is_clear(need: &Condition, table: &SymbolTable) -> bool {
     match need {
-        Condition::NonNegative(part) | Condition::Positive(part) => is_positive(part, table),
-        _ => false,
-    }
-}
-
-fn is_positive(expr: &Expr, table: &SymbolTable) -> bool {
-    match expr {
-        Expr::Number(number) => number.is_positive(),
-        Expr::Constant(_) => true,
-        Expr::Symbol(symbol) => {
-            matches!(table.domain(*symbol), Domain::Positive | Domain::Acute)
-        }
-        Expr::Product(factors) => factors
-            .iter()
-            .all(|factor| is_positive(&factor.value, table)),
-        Expr::Power(base, _) => is_positive(base, table),
-        Expr::Call(Function::Sqrt | Function::Cbrt, part) => is_positive(part, table),
-        Expr::Call(Function::Exp, _) => true,
+        Condition::NonNegative(part) => signs(part, table).is_nonnegative(),
+        Condition::Positive(part) => signs(part, table).is_positive(),
         _ => false,
     }
 }
@@ -95,25 +80,9 @@ fn is_positive(expr: &Expr, table: &SymbolTable) -> bool {
 #[must_use]
 pub fn sign(expr: &Expr, table: &SymbolTable) -> Known {
     let mut field = Field::with_budget(table, Budget::new(SIGN_STEPS));
-    let Ok(value) = field.settling(|field| field.normalise(expr)) else {
-        return Known::Unknown;
-    };
-    sign_of(&value, &field)
-}
-
-fn sign_of(value: &Normal, field: &Field<'_>) -> Known {
-    let above = field.kernels.polynomial_sign(value.num());
-    let below = field.kernels.polynomial_sign(value.den());
-    match (above, below) {
-        (Known::Positive, Known::Positive) | (Known::Negative, Known::Negative) => Known::Positive,
-        (Known::Negative, Known::Positive) | (Known::Positive, Known::Negative) => Known::Negative,
-        (Known::Nonnegative, Known::Positive) | (Known::Nonpositive, Known::Negative) => {
-            Known::Nonnegative
-        }
-        (Known::Nonpositive, Known::Positive) | (Known::Nonnegative, Known::Negative) => {
-            Known::Nonpositive
-        }
-        _ => Known::Unknown,
+    match field.settling(|field| field.normalise(expr)) {
+        Ok(value) => value.sign(&field.kernels),
+        Err(_) => Known::Unknown,
     }
 }
 
@@ -135,6 +104,16 @@ pub fn is_met(need: &Condition, table: &SymbolTable) -> bool {
             matches!(sign(&rest, table), Known::Positive | Known::Nonnegative)
         }
     }
+}
+
+/// Whether a condition is proved to hold wherever a formula does that has
+/// been solved: a sign may be known there that is open elsewhere.
+#[must_use]
+pub fn is_met_on(need: &Condition, carrier: &Carrier, table: &SymbolTable) -> bool {
+    carrier.branches.iter().all(|branch| {
+        let on_formula = |part: &Expr| part.substitute(carrier.symbol, branch);
+        is_met(&map(need, on_formula), table)
+    })
 }
 
 /// Whether a condition certainly fails at a point.

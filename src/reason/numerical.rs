@@ -42,16 +42,13 @@ fn finest(expr: &Expr) -> usize {
 
 /// Whether an expression holds an absolute value, or a root that may be one.
 fn has_turns(expr: &Expr) -> bool {
-    let own = match expr {
+    expr.any_node(&mut |node| match node {
         Expr::Call(function, _) => matches!(function, Function::Abs | Function::Sqrt),
         Expr::Power(_, exponent) => {
             exact::constant(exponent).is_some_and(|number| !number.is_integer())
         }
         _ => false,
-    };
-    let mut found = own;
-    expr.for_each_child(|child| found |= has_turns(child));
-    found
+    })
 }
 
 /// Whether an expression holds a number beyond the scales of everyday points:

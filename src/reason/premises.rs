@@ -360,7 +360,10 @@ impl Builder<'_> {
         let (value, rank) = if linear {
             (ratio, preference(domain))
         } else {
-            if matches!(sign(&ratio, field), Known::Negative | Known::Nonpositive) {
+            if matches!(
+                ratio.sign(&field.kernels),
+                Known::Negative | Known::Nonpositive
+            ) {
                 return Ok(None);
             }
             let exponent = degree.to_number().reciprocal().unwrap_or(Number::ONE);
@@ -482,29 +485,10 @@ fn preference(domain: Domain) -> u32 {
     }
 }
 
-fn sign(value: &Normal, field: &Field<'_>) -> Known {
-    let above = field.kernels.polynomial_sign(value.num());
-    match field.kernels.polynomial_sign(value.den()) {
-        Known::Positive => above,
-        Known::Negative => above.flipped(),
-        _ => Known::Unknown,
-    }
-}
-
-/// Whether an equation has more nodes than this; looks no further.
+/// Whether an equation has as many nodes as this, or more.
 #[must_use]
 pub fn is_large(equation: &Equation, most: usize) -> bool {
-    fn count(expr: &Expr, left: &mut usize) {
-        if *left == 0 {
-            return;
-        }
-        *left -= 1;
-        expr.for_each_child(|child| count(child, left));
-    }
-    let mut left = most;
-    count(&equation.left, &mut left);
-    count(&equation.right, &mut left);
-    left == 0
+    equation.nodes() >= most
 }
 
 /// Whether a doubled sign is in an equation.

@@ -7,20 +7,18 @@
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Known;
-use crate::algebra::limits::{Budget, Exceeded};
-use crate::algebra::normal::Field;
+use crate::algebra::limits::Exceeded;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::aim::{Aim, is_renamed};
 use super::approximation::Approximation;
 use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
+use super::needs;
 use super::rates::Rates;
 use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
-/// Steps of algebra for the sign of a letter that is brought in.
-const STEPS: u64 = 20_000;
 /// Pairs of premises that are tried for a line that may follow from a broken
 /// one.
 const MOST_CARRIED: usize = 24;
@@ -405,19 +403,7 @@ impl<'t> Checker<'t> {
                 return None;
             }
         }
-        let mut field = Field::with_budget(&self.table, Budget::new(STEPS));
-        let sign = field
-            .settling(|field| {
-                let normal = field.normalise(value)?;
-                let below = field.kernels.polynomial_sign(normal.den());
-                Ok(if below == Known::Positive {
-                    field.kernels.polynomial_sign(normal.num())
-                } else {
-                    Known::Unknown
-                })
-            })
-            .unwrap_or(Known::Unknown);
-        let domain = match sign {
+        let domain = match needs::sign(value, &self.table) {
             Known::Positive => Domain::Positive,
             _ => Domain::Real,
         };

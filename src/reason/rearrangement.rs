@@ -19,7 +19,7 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, admissible, inadmissible};
 use super::compare::{self, Compared};
-use super::divisors::{collect_divisors, is_clearly_nonzero, may_vanish};
+use super::divisors::{collect_divisors, may_vanish, open_divisors};
 use super::needs;
 use super::numerical;
 use super::rounded::with_exact_constants;
@@ -218,11 +218,7 @@ impl Problem {
         if table.domain(self.subject) != Domain::Real
             && tallies.iter().any(|tally| tally.other_roots > 0)
         {
-            let far: Vec<Point> = carrier
-                .further_points(&self.symbols, table)
-                .enumerate()
-                .map(|(number, point)| point.extended(&further, number, table))
-                .collect();
+            let far: Vec<Point> = self.far_points(carrier, &further, table).collect();
             for branch in &branches {
                 if let Err(found) = self.tally(branch, &far, &further, branches.len() > 1, table) {
                     return Judgement::new(Verdict::Wrong, Some(Evidence::Counterexample(found)));
@@ -298,13 +294,7 @@ impl Problem {
     ) -> Vec<Note> {
         let mut open = needs::needs(value, table);
         open.retain(|need| !needs::is_met(need, table));
-        // On the formula a sign may be known that is open elsewhere.
-        open.retain(|need| {
-            !carrier.branches.iter().all(|branch| {
-                let on_formula = |part: &Expr| part.substitute(carrier.symbol, branch);
-                needs::is_met(&needs::map(need, on_formula), table)
-            })
-        });
+        open.retain(|need| !needs::is_met_on(need, carrier, table));
         if open.is_empty() {
             return Vec::new();
         }
@@ -314,22 +304,25 @@ impl Problem {
         if open.is_empty() {
             return Vec::new();
         }
-        let fails_at = |points: &[Point]| {
-            points
-                .iter()
-                .any(|point| open.iter().any(|need| needs::fails(need, point)))
-        };
-        let far = || -> Vec<Point> {
-            carrier
-                .further_points(&self.symbols, table)
-                .enumerate()
-                .map(|(number, point)| point.extended(further, number, table))
-                .collect()
-        };
-        if fails_at(points) || fails_at(&far()) {
+        let fails_at = |point: &Point| open.iter().any(|need| needs::fails(need, point));
+        let mut far = self.far_points(carrier, further, table);
+        if points.iter().any(fails_at) || far.any(|point| fails_at(&point)) {
             return vec![Note::UndefinedSomewhere];
         }
         open.into_iter().map(Note::Needs).collect()
+    }
+
+    /// Points of the formula far and wide, with values for further symbols.
+    fn far_points<'a>(
+        &'a self,
+        carrier: &'a Carrier,
+        further: &'a [Symbol],
+        table: &'a SymbolTable,
+    ) -> impl Iterator<Item = Point> + 'a {
+        carrier
+            .further_points(&self.symbols, table)
+            .enumerate()
+            .map(move |(number, point)| point.extended(further, number, table))
     }
 
     /// Holds one branch of an answer against the points; an error is a
@@ -501,11 +494,7 @@ impl Problem {
         }
         // Without a proof: far and wide, before agreement counts.
         if agreed >= POINTS_WITHOUT_PROOF && digits >= 30 {
-            let far: Vec<Point> = carrier
-                .further_points(&self.symbols, table)
-                .enumerate()
-                .map(|(number, point)| point.extended(further, number, table))
-                .collect();
+            let far: Vec<Point> = self.far_points(carrier, further, table).collect();
             if let Err(found) = self.tally(value, &far, further, false, table) {
                 return Err(Box::new(Judgement::new(
                     Verdict::Wrong,
@@ -513,8 +502,7 @@ impl Problem {
                 )));
             }
             // Doubles near 0/0 agree with anything.
-            let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
-            if field.settling(|field| field.normalise(value)) == Err(Failure::Undefined) {
+            if plain(value, table) == Err(Failure::Undefined) {
                 let found = self.counterexample(&points[0], further, None);
                 return Err(Box::new(Judgement::new(
                     Verdict::Wrong,
@@ -569,12 +557,7 @@ impl Problem {
         if points.len() < ENOUGH_POINTS {
             return None;
         }
-        let plain = |expr: &Expr| {
-            let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
-            let normal = field.settling(|field| field.normalise(expr));
-            normal.map(|normal| field.tree(&normal))
-        };
-        let own = match plain(value) {
+        let own = match plain(value, table) {
             Ok(own) => own,
             Err(Failure::Undefined) => {
                 return Some(self.counterexample(&points[0], further, None));
@@ -582,7 +565,8 @@ impl Problem {
             Err(_) => return None,
         };
         let domain = table.domain(self.subject);
-        let rest = plain(&self.formula.substitute(self.subject, value).difference());
+        let put_in = self.formula.substitute(self.subject, value);
+        let rest = plain(&put_in.difference(), table);
         let falls = |point: &Point| {
             compare::ball(&own, point)
                 .is_ok_and(|got| inadmissible(got, domain) || self.is_no_root(point, got))
@@ -690,10 +674,7 @@ impl Problem {
         carrier: &Carrier,
         table: &SymbolTable,
     ) -> Vec<Expr> {
-        let mut found = Vec::new();
-        collect_divisors(value, &mut found);
-        // One symbol alone, or a product of such: the usual case, and clear.
-        found.retain(|divisor| !is_clearly_nonzero(divisor, table));
+        let mut found = open_divisors([value], table);
         if found.is_empty() {
             return found;
         }
@@ -785,6 +766,13 @@ impl Problem {
         }
         None
     }
+}
+
+/// The expression in its normal form, as a tree.
+fn plain(expr: &Expr, table: &SymbolTable) -> Result<Expr, Failure> {
+    let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
+    let normal = field.settling(|field| field.normalise(expr))?;
+    Ok(field.tree(&normal))
 }
 
 fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {

@@ -333,17 +333,6 @@ fn put_in(
     false
 }
 
-/// How many letters, numbers and operations an equation has.
-#[must_use]
-pub fn length(equation: &Equation) -> usize {
-    fn nodes(expr: &Expr) -> usize {
-        let mut count = 1;
-        expr.for_each_child(|child| count += nodes(child));
-        count
-    }
-    nodes(&equation.left) + nodes(&equation.right)
-}
-
 /// How many letters stand in an equation.
 #[must_use]
 pub fn letters(equation: &Equation) -> usize {

@@ -2,8 +2,10 @@
 //! first that breaks is named; later lines that follow from the broken one
 //! keep their method marks (error carried forward, common practice).
 
+use std::cell::LazyCell;
+
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::SymbolTable;
+use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::text::readings::{Reading, Readings};
 
 use super::answer::{self, equations};
@@ -189,7 +191,7 @@ fn settle(lost: &mut Vec<Lost>, total: usize) {
     }
 }
 
-fn is_alone(chain: &[Expr], subject: crate::algebra::symbol::Symbol) -> bool {
+fn is_alone(chain: &[Expr], subject: Symbol) -> bool {
     let own = Expr::Symbol(subject);
     match chain {
         [value] => !value.contains(subject),
@@ -259,6 +261,8 @@ fn one(
         };
         return line(related, Vec::new(), &readings.preferred, None);
     };
+    // Made once, and only if a line does not follow as it stands.
+    let own = LazyCell::new(|| own_problem(&before.equations, problem.subject(), table));
     let mut first = None;
     for reading in readings.all() {
         let sides = sides_of(&reading.chain, problem);
@@ -279,7 +283,7 @@ fn one(
             _ => {
                 // A line that has lost a root or a point where something is
                 // zero is right all the same, if it is as an answer.
-                if let Some(more) = right_as_answer(&before.equations, &sides, problem, table) {
+                if let Some(more) = right_as_answer(own.as_ref(), &sides, table) {
                     let mut notes = notes;
                     notes.extend(more);
                     return line(related, notes, reading, Some(before.basis));
@@ -306,14 +310,14 @@ fn one(
         line(related, Vec::new(), &readings.preferred, None)
     });
     if matches!(found.relation, Relation::Undecided(_))
-        && let Some(evidence) = fails_before(&before.equations, &found.chain, problem, table)
+        && let Some(evidence) = fails_before(own.as_ref(), &found.chain, table)
     {
         found.relation = Relation::Different;
         found.evidence = Some(evidence);
     }
     if matches!(found.relation, Relation::Undecided(_)) {
         let sides = sides_of(&found.chain, problem);
-        if let Some(evidence) = wrong_as_answer(&before.equations, &sides, problem, table) {
+        if let Some(evidence) = wrong_as_answer(own.as_ref(), &sides, table) {
             found.relation = Relation::Different;
             found.evidence = Some(evidence);
         }
@@ -348,18 +352,23 @@ fn values(sides: &[Equation], problem: &Problem, table: &SymbolTable) -> Vec<Exp
     }
 }
 
+/// The line before as a formula for the same subject, if it is one equation
+/// with the subject in it.
+fn own_problem(before: &[Equation], subject: Symbol, table: &SymbolTable) -> Option<Problem> {
+    let [before] = before else { return None };
+    before
+        .symbols()
+        .contains(&subject)
+        .then(|| Problem::new(before.clone(), subject, table))
+}
+
 fn right_as_answer(
-    before: &[Equation],
+    own: Option<&Problem>,
     sides: &[Equation],
-    problem: &Problem,
     table: &SymbolTable,
 ) -> Option<Vec<Note>> {
-    let [before] = before else { return None };
-    if !before.symbols().contains(&problem.subject()) || sides.len() != 1 {
-        return None;
-    }
-    let own = Problem::new(before.clone(), problem.subject(), table);
-    let values = values(sides, problem, table);
+    let own = own.filter(|_| sides.len() == 1)?;
+    let values = values(sides, own, table);
     let mut notes = Vec::new();
     for value in &values {
         let judgement = own.judge_value(value, table);
@@ -373,34 +382,24 @@ fn right_as_answer(
 
 /// A point of the line before at which the line certainly fails.
 fn fails_before(
-    before: &[Equation],
+    own: Option<&Problem>,
     chain: &[Expr],
-    problem: &Problem,
     table: &SymbolTable,
 ) -> Option<Evidence> {
-    let [before] = before else { return None };
-    if !before.symbols().contains(&problem.subject()) {
-        return None;
-    }
-    let own = Problem::new(before.clone(), problem.subject(), table);
-    sides_of(chain, problem)
+    let own = own?;
+    sides_of(chain, own)
         .iter()
         .find_map(|equation| own.false_at(&equation.left, &equation.right, table))
         .map(|found| Evidence::Counterexample(Box::new(found)))
 }
 
 fn wrong_as_answer(
-    before: &[Equation],
+    own: Option<&Problem>,
     sides: &[Equation],
-    problem: &Problem,
     table: &SymbolTable,
 ) -> Option<Evidence> {
-    let [before] = before else { return None };
-    if !before.symbols().contains(&problem.subject()) || sides.len() != 1 {
-        return None;
-    }
-    let own = Problem::new(before.clone(), problem.subject(), table);
-    values(sides, problem, table)
+    let own = own.filter(|_| sides.len() == 1)?;
+    values(sides, own, table)
         .iter()
         .map(|value| own.judge_value(value, table))
         .find(|judgement| judgement.verdict == Verdict::Wrong)

@@ -521,12 +521,7 @@ fn starts_negative(expr: &Expr) -> bool {
 }
 
 fn holds_abs(expr: &Expr) -> bool {
-    if matches!(expr, Expr::Call(Function::Abs, _)) {
-        return true;
-    }
-    let mut found = false;
-    expr.for_each_child(|child| found = found || holds_abs(child));
-    found
+    expr.any_node(&mut |node| matches!(node, Expr::Call(Function::Abs, _)))
 }
 
 fn is_circular(function: Function) -> bool {

@@ -431,27 +431,24 @@ fn capital(sentence: &str) -> String {
 
 /// Whether a circular function, whose argument is an angle, appears.
 fn uses_angles(chain: &[Expr]) -> bool {
-    fn inside(expr: &Expr) -> bool {
-        if let Expr::Call(
-            Function::Sin
-            | Function::Cos
-            | Function::Tan
-            | Function::Sec
-            | Function::Cosec
-            | Function::Cot
-            | Function::Arcsin
-            | Function::Arccos
-            | Function::Arctan,
-            _,
-        ) = expr
-        {
-            return true;
-        }
-        let mut found = false;
-        expr.for_each_child(|child| found = found || inside(child));
-        found
-    }
-    chain.iter().any(inside)
+    let mut is_circular = |node: &Expr| {
+        matches!(
+            node,
+            Expr::Call(
+                Function::Sin
+                    | Function::Cos
+                    | Function::Tan
+                    | Function::Sec
+                    | Function::Cosec
+                    | Function::Cot
+                    | Function::Arcsin
+                    | Function::Arccos
+                    | Function::Arctan,
+                _,
+            )
+        )
+    };
+    chain.iter().any(|side| side.any_node(&mut is_circular))
 }
 
 #[cfg(test)]

@@ -333,9 +333,7 @@ fn replaced(expr: &Expr, number: &Number, meant: &Expr) -> Expr {
 }
 
 fn has_euler(expr: &Expr) -> bool {
-    let mut found = matches!(expr, Expr::Constant(Constant::Euler));
-    expr.for_each_child(|child| found = found || has_euler(child));
-    found
+    expr.any_node(&mut |node| matches!(node, Expr::Constant(Constant::Euler)))
 }
 
 fn without_euler(expr: &Expr, meant: Symbol) -> Expr {

@@ -416,13 +416,8 @@ impl Slips {
         }
     }
 
-    fn formula_has(&self, wanted: impl Fn(&Expr) -> bool + Copy) -> bool {
-        fn any(expr: &Expr, wanted: impl Fn(&Expr) -> bool + Copy) -> bool {
-            let mut found = wanted(expr);
-            expr.for_each_child(|child| found = found || any(child, wanted));
-            found
-        }
-        any(&self.formula.left, wanted) || any(&self.formula.right, wanted)
+    fn formula_has(&self, mut wanted: impl FnMut(&Expr) -> bool) -> bool {
+        self.formula.left.any_node(&mut wanted) || self.formula.right.any_node(&mut wanted)
     }
 
     fn has_exponential(&self) -> bool {

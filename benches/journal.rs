@@ -7,12 +7,11 @@ use std::fs;
 use std::time::{Duration, Instant};
 
 use rejig::practice::attempt::{Attempt, AttemptId, Lettering};
-use rejig::practice::checklist::rows;
+use rejig::practice::checklist::{Row, rows};
 use rejig::practice::day::Day;
 use rejig::practice::item::items;
 use rejig::practice::mastery::Mastery;
 use rejig::practice::plan::{Outlook, Planned, forecast};
-use rejig::practice::schedule::key_number;
 use rejig::practice::seed::SplitMix;
 use rejig::show::checklist::page;
 use rejig::store::journal::read;
@@ -134,11 +133,7 @@ fn main() {
     let mastery = Mastery::default();
     let planned: Vec<Planned> = rows(&stock, &mastery, today, None)
         .iter()
-        .map(|row| Planned {
-            key: key_number(&row.item.key),
-            marks: row.marks,
-            progress: row.progress.clone(),
-        })
+        .map(Row::planned)
         .collect();
     let start = Instant::now();
     let found = forecast(

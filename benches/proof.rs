@@ -4,6 +4,9 @@
 //!
 //! `cargo bench --bench proof`
 
+#[path = "support/timing.rs"]
+mod timing;
+
 use std::time::{Duration, Instant};
 
 use rejig::algebra::symbol::Domain;
@@ -11,6 +14,7 @@ use rejig::practice::argument::Argument;
 use rejig::reason::consequence::Premises;
 use rejig::reason::proof::{Checker, TypedLine, neighbours};
 use rejig::text::{Undeclared, Vocabulary, read};
+use timing::percentile;
 
 /// Six givens, a goal, and lines of which the starred ones are wrong.
 type Task<'a> = (&'a [&'a str; 6], &'a str, &'a [&'a str]);
@@ -79,16 +83,6 @@ const TASKS: [Task<'static>; 3] = [
         ],
     ),
 ];
-
-fn percentile(times: &mut [Duration], share: f64) -> Duration {
-    times.sort();
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss
-    )]
-    times[((times.len() - 1) as f64 * share) as usize]
-}
 
 fn report(name: &str, times: &mut [Duration]) {
     println!(

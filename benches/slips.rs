@@ -5,6 +5,9 @@
 //! `cargo bench --bench slips [-- FILE...]`; with `SLOWEST=1` the slowest
 //! requests are named.
 
+#[path = "support/timing.rs"]
+mod timing;
+
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
@@ -15,19 +18,10 @@ use rejig::reason::slip::{Slips, explain};
 use rejig::reason::verdict::Verdict;
 use rejig::text::{Undeclared, Vocabulary, read};
 use serde_json::Value;
+use timing::percentile;
 
 /// Runs of each request.
 const RUNS: usize = 4;
-
-fn percentile(times: &mut [Duration], share: f64) -> Duration {
-    times.sort();
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss
-    )]
-    times[((times.len() - 1) as f64 * share) as usize]
-}
 
 fn report(name: &str, times: &mut [Duration]) {
     println!(

@@ -3,6 +3,9 @@
 //!
 //! `cargo bench --bench verdict [-- FILE]`
 
+#[path = "support/timing.rs"]
+mod timing;
+
 use std::time::{Duration, Instant};
 
 use rejig::algebra::normalise::proved_equal;
@@ -11,16 +14,7 @@ use rejig::reason::answer;
 use rejig::reason::rearrangement::Problem;
 use rejig::text::{Undeclared, Vocabulary, read};
 use serde_json::Value;
-
-fn percentile(times: &mut [Duration], share: f64) -> Duration {
-    times.sort();
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss
-    )]
-    times[((times.len() - 1) as f64 * share) as usize]
-}
+use timing::percentile;
 
 fn report(name: &str, times: &mut [Duration]) {
     println!(

@@ -4,10 +4,11 @@
 mod cli_support;
 
 use std::io::{BufRead, BufReader, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Child, ChildStdin, ChildStdout, Command};
 
-use cli_support::{Ran, command, fresh_folder, run, run_command};
+use cli_support::desk::Desk;
+use cli_support::{command, run, run_command};
 use rejig::store::journal::read;
 
 const SHEET: &str = "topic tiny: Tiny waves
@@ -18,44 +19,7 @@ formula wave-speed: v = f λ
 notation c-for-speed: v -> c
 ";
 
-/// A folder with a sheet of two items and a place for a journal.
-struct Desk {
-    sheet: PathBuf,
-    journal: PathBuf,
-}
-
 impl Desk {
-    fn new() -> Self {
-        let folder = fresh_folder();
-        std::fs::create_dir_all(&folder).unwrap();
-        let sheet = folder.join("tiny.sheet");
-        std::fs::write(&sheet, SHEET).unwrap();
-        Desk {
-            sheet,
-            journal: folder.join("journal.jsonl"),
-        }
-    }
-
-    fn arguments<'a>(&'a self, verb: &'a str, day: &'a str) -> Vec<&'a str> {
-        vec![
-            verb,
-            "--day",
-            day,
-            "--journal",
-            self.journal.to_str().unwrap(),
-            "--sheet",
-            self.sheet.to_str().unwrap(),
-            "--topic",
-            "tiny",
-        ]
-    }
-
-    fn run(&self, verb: &str, day: &str, more: &[&str], input: &str) -> Ran {
-        let mut arguments = self.arguments(verb, day);
-        arguments.extend_from_slice(more);
-        run(&arguments, input)
-    }
-
     fn drill(&self, day: &str) -> Drill {
         let mut arguments = self.arguments("drill", day);
         arguments.extend_from_slice(&["--seed", "5"]);
@@ -73,17 +37,6 @@ impl Desk {
             drill.type_line(&answer);
         }
         (asked, drill.end())
-    }
-
-    /// A cell of the checklist's table.
-    fn cell(&self, day: &str, item: &str, column: &str) -> String {
-        let ran = self.run("checklist", day, &["--format", "csv"], "");
-        assert_eq!(ran.status, 0, "{}", ran.stderr);
-        let mut lines = ran.stdout.lines();
-        let head: Vec<&str> = lines.next().unwrap().split(',').collect();
-        let at = head.iter().position(|name| *name == column).unwrap();
-        let row = lines.find(|line| line.contains(item)).unwrap();
-        row.split(',').nth(at).unwrap().to_owned()
     }
 }
 
@@ -159,7 +112,7 @@ fn attempts(path: &Path) -> usize {
 
 #[test]
 fn two_items_become_secure_on_the_days_of_the_rule() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let item = "tiny/wave-speed/f";
     assert_eq!(desk.cell("2027-03-01", item, "state"), "not met");
     for (day, asked, state, returns) in [
@@ -206,7 +159,7 @@ fn two_items_become_secure_on_the_days_of_the_rule() {
 
 #[test]
 fn a_miss_comes_back_in_the_sitting_and_the_next_day() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     desk.all_right("2027-03-01");
     let mut drill = desk.drill("2027-03-02");
     assert!(drill.question());
@@ -233,7 +186,7 @@ fn a_miss_comes_back_in_the_sitting_and_the_next_day() {
 
 #[test]
 fn undo_across_questions_takes_back_what_was_kept() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let mut drill = desk.drill("2027-03-01");
     assert!(drill.question());
     let right = drill.right();
@@ -255,7 +208,7 @@ fn undo_across_questions_takes_back_what_was_kept() {
 
 #[test]
 fn leaving_without_an_answer_says_nothing() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let ran = desk.run("drill", "2027-03-01", &[], "skip\nquit\n");
     assert_eq!(ran.status, 0);
     assert_eq!(attempts(&desk.journal), 0);
@@ -270,7 +223,7 @@ fn leaving_without_an_answer_says_nothing() {
 #[test]
 fn each_attempt_is_kept_before_the_next_question_even_if_killed() {
     for _ in 0..10 {
-        let desk = Desk::new();
+        let desk = Desk::new(SHEET);
         let mut drill = desk.drill("2027-03-01");
         for kept in 0..2 {
             assert!(drill.question());
@@ -289,7 +242,7 @@ fn each_attempt_is_kept_before_the_next_question_even_if_killed() {
 
 #[test]
 fn two_drills_at_once_are_both_whole() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let (mut one, mut two) = (desk.drill("2027-03-01"), desk.drill("2027-03-01"));
     let mut asked = 0;
     // Both have read the journal before either adds to it.
@@ -319,7 +272,7 @@ fn two_drills_at_once_are_both_whole() {
 
 #[test]
 fn a_place_that_cannot_be_written_is_said_and_practice_goes_on() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let blocked = desk.sheet.join("journal.jsonl");
     let mut arguments = desk.arguments("drill", "2027-03-01");
     let blocked = blocked.to_str().unwrap();
@@ -348,7 +301,7 @@ fn a_place_that_cannot_be_written_is_said_and_practice_goes_on() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_is_said_and_the_journal_stays_whole() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     desk.all_right("2027-03-01");
     let before = std::fs::read(&desk.journal).unwrap();
     let mut script = Command::new("bash");
@@ -396,7 +349,7 @@ fn a_full_disk_is_said_and_the_journal_stays_whole() {
 
 #[test]
 fn what_is_wrong_with_a_journal_is_said() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     desk.all_right("2027-03-01");
     let good = std::fs::read_to_string(&desk.journal).unwrap();
     let check = |text: &str, said: &str, status: i32| {
@@ -441,7 +394,7 @@ fn what_is_wrong_with_a_journal_is_said() {
 
 #[test]
 fn home_and_school_become_one() {
-    let (home, school) = (Desk::new(), Desk::new());
+    let (home, school) = (Desk::new(SHEET), Desk::new(SHEET));
     home.all_right("2027-03-01");
     school.all_right("2027-03-02");
     let arguments = [
@@ -475,7 +428,7 @@ fn home_and_school_become_one() {
 
 #[test]
 fn the_checklist_in_all_its_forms() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     desk.all_right("2027-03-01");
     let text = desk.run("checklist", "2027-03-02", &[], "");
     assert_eq!(
@@ -514,7 +467,7 @@ tiny,tiny/wave-speed/λ,rearrangement,v = fλ for λ,1,shaky,yes,2027-03-01,2027
 
 #[test]
 fn the_plan_in_all_its_forms() {
-    let desk = Desk::new();
+    let desk = Desk::new(SHEET);
     let ran = desk.run("plan", "2027-03-01", &[], "");
     assert_eq!(ran.status, 2);
     assert!(ran.stderr.contains("When is the exam?"), "{}", ran.stderr);
@@ -569,7 +522,7 @@ fn the_plan_in_all_its_forms() {
 #[test]
 fn marks_count_and_kind_choose() {
     let ran = |more: &[&str]| {
-        let desk = Desk::new();
+        let desk = Desk::new(SHEET);
         desk.run("drill", "2027-03-01", more, "quit\n")
     };
     assert!(ran(&["--marks", "1"]).stdout.contains("1 of 2."));

@@ -2,9 +2,8 @@
 
 mod cli_support;
 
-use std::path::PathBuf;
-
-use cli_support::{Ran, fresh_folder, run};
+use cli_support::Ran;
+use cli_support::desk::Desk;
 use rejig::practice::attempt::{Attempt, Kind, Lettering};
 use rejig::store::journal::read;
 
@@ -25,57 +24,21 @@ proof time-free: Show that the time can be eliminated.
 define velocity: rate of change of displacement
 ";
 
-struct Desk {
-    sheet: PathBuf,
-    journal: PathBuf,
-}
-
 impl Desk {
-    fn new(text: &str) -> Self {
-        let folder = fresh_folder();
-        std::fs::create_dir_all(&folder).unwrap();
-        let sheet = folder.join("tiny.sheet");
-        std::fs::write(&sheet, text).unwrap();
-        Desk {
-            sheet,
-            journal: folder.join("journal.jsonl"),
-        }
-    }
-
-    fn run(&self, verb: &str, day: &str, more: &[&str], input: &str) -> Ran {
-        let mut arguments = vec![
-            verb,
-            "--day",
-            day,
-            "--journal",
-            self.journal.to_str().unwrap(),
-            "--sheet",
-            self.sheet.to_str().unwrap(),
-            "--topic",
-            "tiny",
-        ];
-        arguments.extend_from_slice(more);
-        let ran = run(&arguments, input);
+    /// Runs a verb, which must find nothing to complain of.
+    fn smoothly(&self, verb: &str, day: &str, more: &[&str], input: &str) -> Ran {
+        let ran = self.run(verb, day, more, input);
         assert_eq!((ran.stderr.as_str(), ran.status), ("", 0), "{input}");
         ran
     }
 
     fn proof(&self, day: &str, input: &str) -> String {
         let more = ["--kind", "proof", "--seed", "3"];
-        self.run("drill", day, &more, input).stdout
+        self.smoothly("drill", day, &more, input).stdout
     }
 
     fn attempts(&self) -> Vec<Attempt> {
         read(&self.journal).unwrap().attempts
-    }
-
-    fn cell(&self, day: &str, item: &str, column: &str) -> String {
-        let ran = self.run("checklist", day, &["--format", "csv"], "");
-        let mut lines = ran.stdout.lines();
-        let mut head = lines.next().unwrap().split(',');
-        let at = head.position(|name| name == column).unwrap();
-        let row = lines.find(|line| line.contains(item)).unwrap();
-        row.split(',').nth(at).unwrap().to_owned()
     }
 }
 
@@ -159,7 +122,7 @@ fn undo_takes_back_line_by_line() {
         let _ = std::fs::remove_file(&desk.journal);
         let more = ["--kind", "proof", "--seed", seed];
         let input = format!("{ROUTE}undo\nv^2 = u^2 + 2as\nquit\n");
-        let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+        let said = desk.smoothly("drill", "2027-03-01", &more, &input).stdout;
         if !said.contains("Taken back.") {
             continue;
         }
@@ -295,10 +258,10 @@ fn a_change_of_subject_fades_by_its_steps() {
     let item = |said: &str| said.contains("Make v the subject.");
     // The subject is chosen by the count of marks.
     let more = ["--marks", "3-9", "--seed", "1"];
-    let first = desk.run("drill", "2027-03-01", &more, "quit\n").stdout;
+    let first = desk.smoothly("drill", "2027-03-01", &more, "quit\n").stdout;
     assert!(item(&first), "{first}");
     let input = format!("show\n{}", answer.repeat(4));
-    let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+    let said = desk.smoothly("drill", "2027-03-01", &more, &input).stdout;
     assert!(said.contains("so here is the working."), "{said}");
     assert!(said.contains("The last step is left for you"), "{said}");
     assert!(
@@ -315,7 +278,7 @@ fn a_change_of_subject_fades_by_its_steps() {
     // A miss goes back one stage.
     let desk = Desk::new(sheet);
     let input = format!("show\n{answer}{answer}7\n{answer}{answer}quit\n");
-    desk.run("drill", "2027-03-01", &more, &input);
+    desk.smoothly("drill", "2027-03-01", &more, &input);
     let supports: Vec<u32> = desk
         .attempts()
         .iter()
@@ -339,13 +302,13 @@ fn slips_are_named_kept_and_counted() {
     let desk = Desk::new(SPRING);
     let more = ["--marks", "1", "--seed", "2"];
     // One formula, two items; multiplied where it should be divided, twice.
-    let said = desk.run("drill", "2027-03-01", &more, "quit\n").stdout;
+    let said = desk.smoothly("drill", "2027-03-01", &more, "quit\n").stdout;
     let (first, other) = if said.contains("Make k ") {
         ("k = F x\nk = F/x\n", "x = F k\nx = F/k\n")
     } else {
         ("x = F k\nx = F/k\n", "k = F x\nk = F/x\n")
     };
-    let said = desk.run(
+    let said = desk.smoothly(
         "drill",
         "2027-03-01",
         &more,
@@ -373,14 +336,16 @@ fn a_wrong_answer_in_other_letters_is_told_in_those() {
     let more = ["--marks", "1", "--seed", "2"];
     let both = |one: &str, other: &str| -> String { format!("{one}\n{other}\nquit\n") };
     let input = both("k = F/x", "x = F/k");
-    let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+    let said = desk.smoothly("drill", "2027-03-01", &more, &input).stdout;
     if !said.contains("Right at first try: 2 of 2.") {
         let _ = std::fs::remove_file(&desk.journal);
         let input = both("x = F/k", "k = F/x");
-        let said = desk.run("drill", "2027-03-01", &more, &input).stdout;
+        let said = desk.smoothly("drill", "2027-03-01", &more, &input).stdout;
         assert!(said.contains("Right at first try: 2 of 2."), "{said}");
     }
-    let said = desk.run("drill", "2027-03-02", &more, "7\nquit\n").stdout;
+    let said = desk
+        .smoothly("drill", "2027-03-02", &more, "7\nquit\n")
+        .stdout;
     let told = said.replace('\n', " ");
     let formula = said.lines().find(|line| line.contains(" = ")).unwrap();
     let letters: Vec<char> = formula
@@ -421,17 +386,19 @@ fn help_says_what_can_be_typed() {
         "{said}"
     );
     let more = ["--kind", "rearrangement"];
-    let said = desk.run("drill", "2027-03-01", &more, "?\nquit\n").stdout;
+    let said = desk
+        .smoothly("drill", "2027-03-01", &more, "?\nquit\n")
+        .stdout;
     assert!(said.contains("     show    the whole working\n"), "{said}");
 }
 
 #[test]
 fn kinds_are_chosen() {
     let desk = Desk::new(SHEET);
-    let proof = desk.run("drill", "2027-03-01", &["--kind", "proof"], "quit\n");
+    let proof = desk.smoothly("drill", "2027-03-01", &["--kind", "proof"], "quit\n");
     assert!(proof.stdout.contains("1 of 1."), "{}", proof.stdout);
     let more = ["--kind", "rearrangement"];
-    let other = desk.run("drill", "2027-03-01", &more, "quit\n");
+    let other = desk.smoothly("drill", "2027-03-01", &more, "quit\n");
     assert!(other.stdout.contains("Make "), "{}", other.stdout);
     assert!(!other.stdout.contains("Show:"), "{}", other.stdout);
 }

@@ -12,7 +12,7 @@ use super::practice_args::{self, KindWord, Marks, marks};
     name = "rejig",
     version,
     about = "A tutor in a terminal for upper-secondary physics: changing the subject of a \
-             formula, and checking each line of algebra.",
+             formula, proving a result, defining a term, with each line checked.",
     after_help = "Alone in a terminal, `rejig` opens the drill. Exit status: 0 done, 1 a check \
                   found faults, 2 the request could not be understood.",
     disable_help_subcommand = true,
@@ -205,8 +205,8 @@ pub struct Choice {
         "sheets", "topics", "only", "formula", "subject", "seed", "count", "kinds", "marks",
     ])]
     pub quiz: Option<PathBuf>,
-    /// Only questions of this kind: rearrangement or proof. May be given
-    /// again; the kinds then come in turn.
+    /// Only questions of this kind: rearrangement, proof, definition or
+    /// connection. May be given again; the kinds then come in turn.
     #[arg(
         long = "kind",
         value_enum,

@@ -54,6 +54,26 @@ pub fn print_heading(
     writeln!(out, "{}", style.heading(&heading))
 }
 
+/// Says when it holds, if that is known.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_condition(
+    out: &mut impl Write,
+    condition: Option<&str>,
+    style: &Style,
+) -> io::Result<()> {
+    let Some(condition) = condition else {
+        return Ok(());
+    };
+    let condition = format!("when {}", escape(condition));
+    writeln!(
+        out,
+        "{}",
+        wrapped(&condition, "     ", "     ", style.width)
+    )
+}
+
 /// Says which letters stand for what, where they are not the usual ones: or
 /// the question would be a riddle.
 ///
@@ -97,14 +117,7 @@ pub fn print_question(
         "{}",
         page.equation(question.formula(), question.table(), 5)
     )?;
-    if let Some(condition) = question.condition() {
-        let condition = format!("when {}", escape(condition));
-        writeln!(
-            out,
-            "{}",
-            wrapped(&condition, "     ", "     ", style.width)
-        )?;
-    }
+    print_condition(out, question.condition(), style)?;
     if question.lettering != Lettering::Sheet {
         print_letters(out, &question.letters(), question.table(), style)?;
     }

@@ -10,7 +10,7 @@ use crate::show::escape::escape;
 use crate::show::line::equation_line;
 use crate::show::wrap::{unbroken, wrapped};
 
-use super::asking::marks;
+use super::asking::{print_condition, print_heading};
 use super::style::Style;
 
 /// Prints what is to be shown, from what.
@@ -24,16 +24,8 @@ pub fn print_question(
     argument: &Argument,
     style: &Style,
 ) -> io::Result<()> {
-    let worth = marks(argument.marks_to_be_had());
-    let heading = match &entry.title {
-        Some(title) => format!("{heading} {} ({worth})", escape(title)),
-        None => format!("{heading} ({worth})"),
-    };
-    writeln!(
-        out,
-        "{}",
-        style.heading(&wrapped(&heading, "", "   ", style.width))
-    )?;
+    let title = entry.title.as_deref();
+    print_heading(out, heading, title, argument.marks_to_be_had(), style)?;
     if let Some(statement) = &entry.statement {
         writeln!(
             out,
@@ -56,15 +48,7 @@ pub fn print_question(
         line("     let   ", chain)?;
     }
     line("     show  ", &argument.task.goal)?;
-    if let Some(condition) = &entry.condition {
-        let condition = format!("when {}", escape(condition));
-        writeln!(
-            out,
-            "{}",
-            wrapped(&condition, "     ", "     ", style.width)
-        )?;
-    }
-    Ok(())
+    print_condition(out, entry.condition.as_deref(), style)
 }
 
 /// Prints each line as it was typed, with its verdict, and what came of the

@@ -15,7 +15,7 @@ use crate::practice::plan::{
     DAYS_TO_SECURE, DayAhead, ENOUGH_ATTEMPTS, Forecast, LONGEST, Outlook, Planned, SECONDS_A_MARK,
     SECONDS_TO_READ, USUAL_MISS, forecast,
 };
-use crate::practice::schedule::{FINAL_WEEK, key_number};
+use crate::practice::schedule::FINAL_WEEK;
 use crate::show::checklist::{count_words, item_words};
 use crate::show::dates::date;
 use crate::show::escape::escape;
@@ -83,14 +83,7 @@ pub fn run(arguments: &Plan, style: &Style) -> Outcome {
     keep::warn_of_the_clock(&contents, &mastery, today)?;
     let all = items(&loaded.formulary, |topic| loaded.wants(topic));
     let rows = rows(&all, &mastery, today, Some(exam));
-    let planned: Vec<Planned> = rows
-        .iter()
-        .map(|row| Planned {
-            key: key_number(&row.item.key),
-            marks: row.marks,
-            progress: row.progress.clone(),
-        })
-        .collect();
+    let planned: Vec<Planned> = rows.iter().map(Row::planned).collect();
     let (miss, own) = match arguments.miss {
         Some(percent) => (f64::from(percent) / 100.0, false),
         None => usual_miss(&contents),

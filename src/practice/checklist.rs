@@ -6,6 +6,7 @@ use super::attempt::Kind;
 use super::day::Day;
 use super::item::Item;
 use super::mastery::{Mastery, Progress, Standing, State};
+use super::plan::Planned;
 use super::schedule::{key_number, returns};
 
 /// An item of the checklist.
@@ -23,6 +24,16 @@ pub struct Row<'f> {
 }
 
 impl Row<'_> {
+    /// The row as the plan takes it.
+    #[must_use]
+    pub fn planned(&self) -> Planned {
+        Planned {
+            key: key_number(&self.item.key),
+            marks: self.marks,
+            progress: self.progress.clone(),
+        }
+    }
+
     /// Whether its day has come.
     #[must_use]
     pub fn is_due(&self, today: Day) -> bool {

@@ -157,9 +157,7 @@ impl Ready<'static> {
         };
         Ok(Ready { entry, task })
     }
-}
 
-impl Ready<'static> {
     /// A question that asks for a definition. What judges it comes from the
     /// sheets, since words for quantities are learnt from all of them.
     #[must_use]

@@ -381,11 +381,7 @@ fn right_as_answer(
 }
 
 /// A point of the line before at which the line certainly fails.
-fn fails_before(
-    own: Option<&Problem>,
-    chain: &[Expr],
-    table: &SymbolTable,
-) -> Option<Evidence> {
+fn fails_before(own: Option<&Problem>, chain: &[Expr], table: &SymbolTable) -> Option<Evidence> {
     let own = own?;
     sides_of(chain, own)
         .iter()

@@ -3,7 +3,7 @@
 use crate::algebra::number::Number;
 use crate::reason::verdict::Shown;
 
-use super::line::Spelling;
+use super::line::{Spelling, raised};
 
 /// Significant figures of a number that is not shown exactly.
 const FIGURES: usize = 4;
@@ -141,23 +141,6 @@ fn laid_out(negative: bool, digits: &str, power: i32, spelling: Spelling) -> Str
             format!("{sign}{whole}{point}{part} × 10{raised}")
         }
         Spelling::Ascii => format!("{sign}{whole}{point}{part} x 10^{power}"),
-    }
-}
-
-fn raised(digit: char) -> char {
-    match digit {
-        '-' => '⁻',
-        '0' => '⁰',
-        '1' => '¹',
-        '2' => '²',
-        '3' => '³',
-        '4' => '⁴',
-        '5' => '⁵',
-        '6' => '⁶',
-        '7' => '⁷',
-        '8' => '⁸',
-        '9' => '⁹',
-        other => other,
     }
 }
 

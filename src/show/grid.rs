@@ -7,7 +7,7 @@ use crate::algebra::expr::{Constant, Equation, Expr, Factor, Function, Sign, Ter
 use crate::algebra::number::Number;
 use crate::algebra::symbol::SymbolTable;
 
-use super::line::{self, Spelling, line, shown_number};
+use super::line::{self, Spelling, line, raised, shown_number};
 
 /// The usual width of a terminal.
 pub const WIDTH: usize = 80;
@@ -421,7 +421,8 @@ impl Painter<'_> {
     }
 }
 
-fn flatten<'a>(expr: &'a Expr, found: &mut Vec<&'a Expr>) {
+/// The factors of a product without divisors, those of inner products too.
+pub(super) fn flatten<'a>(expr: &'a Expr, found: &mut Vec<&'a Expr>) {
     match expr {
         Expr::Product(factors) if factors.iter().all(|factor| !factor.divides) => {
             for factor in factors {
@@ -437,23 +438,6 @@ fn starts_with_minus(expr: &Expr) -> bool {
         Expr::Number(number) => number.is_negative(),
         Expr::Sum(terms) => terms.first().is_some_and(|term| term.sign != Sign::Plus),
         _ => false,
-    }
-}
-
-fn raised(digit: char) -> char {
-    match digit {
-        '-' => '⁻',
-        '0' => '⁰',
-        '1' => '¹',
-        '2' => '²',
-        '3' => '³',
-        '4' => '⁴',
-        '5' => '⁵',
-        '6' => '⁶',
-        '7' => '⁷',
-        '8' => '⁸',
-        '9' => '⁹',
-        other => other,
     }
 }
 

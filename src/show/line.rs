@@ -549,7 +549,8 @@ fn is_vulgar(character: char) -> bool {
     matches!(character, '½' | '¼' | '¾' | '⅓' | '⅔')
 }
 
-fn raised(character: char) -> char {
+/// A digit or a minus sign as it stands in an exponent.
+pub(super) fn raised(character: char) -> char {
     match character {
         '-' => '⁻',
         '0' => '⁰',

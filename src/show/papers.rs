@@ -27,16 +27,7 @@ pub fn rearrangement(question: &Question<'_>) -> Entry {
         condition: question.condition().map(str::to_owned),
         ..Entry::default()
     };
-    for letter in question.letters() {
-        let described = Described {
-            domain: Some(table.domain(letter.symbol).keyword().to_owned()),
-            name: letter.meaning.map(str::to_owned),
-            unit: letter.unit.map(str::to_owned),
-            also: Vec::new(),
-        };
-        let own = table.name(letter.symbol).to_owned();
-        entry.quantities.insert(own, described.value());
-    }
+    describe_letters(&mut entry, question);
     if let Some((topic, _)) = question.source
         && question.lettering == Lettering::Sheet
     {
@@ -137,7 +128,14 @@ pub fn connection(own: &Connecting<'_>) -> Entry {
         scheme,
         ..Entry::default()
     };
-    for letter in own.question.letters() {
+    describe_letters(&mut entry, &own.question);
+    entry
+}
+
+/// Adds a question's letters with what is known of them.
+fn describe_letters(entry: &mut Entry, question: &Question<'_>) {
+    let table = question.table();
+    for letter in question.letters() {
         let described = Described {
             domain: Some(table.domain(letter.symbol).keyword().to_owned()),
             name: letter.meaning.map(str::to_owned),
@@ -147,7 +145,6 @@ pub fn connection(own: &Connecting<'_>) -> Entry {
         let own = table.name(letter.symbol).to_owned();
         entry.quantities.insert(own, described.value());
     }
-    entry
 }
 
 /// Adds the letters of a topic that an entry lacks, and the other spellings

@@ -6,6 +6,7 @@ use crate::algebra::number::Number;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::text::greek;
 
+use super::grid::flatten;
 use super::line::{Spelling, name, shown_number};
 
 /// A piece of set maths.
@@ -309,17 +310,6 @@ fn ends(piece: &Piece) -> (End, End) {
         },
         // A number as a fraction beside a letter needs no sign.
         _ => (End::Close, End::Close),
-    }
-}
-
-fn flatten<'a>(expr: &'a Expr, found: &mut Vec<&'a Expr>) {
-    match expr {
-        Expr::Product(factors) if factors.iter().all(|factor| !factor.divides) => {
-            for factor in factors {
-                flatten(&factor.value, found);
-            }
-        }
-        other => found.push(other),
     }
 }
 

@@ -3,6 +3,8 @@
 // Each test file uses its own part of this.
 #![allow(dead_code)]
 
+pub mod desk;
+
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};

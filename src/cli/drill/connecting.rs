@@ -70,24 +70,11 @@ impl Drill<'_, '_> {
             asking::print_slip(&mut self.out, &found, subject, &marked.table, style)?;
             kind = Some(found.slips[0].kind);
         }
-        match marked.judgement.verdict {
-            Verdict::Right => {
-                self.connected.clear();
-                self.sitting.answer(number, true);
-                writeln!(self.out)?;
-                Ok(Next::Ask)
-            }
-            Verdict::Wrong => {
-                self.sitting.answer(number, false);
-                self.say("Try again, or type hint.")?;
-                self.remember(number, kind);
-                Ok(Next::Stay)
-            }
-            Verdict::Undecided(_) => {
-                self.say("Try another form, or type skip to go on.")?;
-                Ok(Next::Stay)
-            }
+        let verdict = marked.judgement.verdict;
+        if verdict == Verdict::Right {
+            self.connected.clear();
         }
+        self.settle(number, verdict, kind)
     }
 
     /// A line on the way: judged against the formulae, as a proof's are.

@@ -21,6 +21,7 @@ use crate::practice::posed::{self, Asking, Posed};
 use crate::practice::question::TypedLine;
 use crate::practice::sitting::Sitting;
 use crate::reason::slip::SlipKind;
+use crate::reason::verdict::Verdict;
 use crate::show::escape::escape;
 use crate::show::line::{Spelling, name};
 use crate::show::remarks::domain_words;
@@ -423,6 +424,35 @@ impl<'f> Drill<'f, '_> {
             }
             None => {
                 self.say("There is nothing to take back.")?;
+                Ok(Next::Stay)
+            }
+        }
+    }
+
+    /// What follows a verdict on an answer; the slip, if one was named, is
+    /// remembered.
+    fn settle(
+        &mut self,
+        number: usize,
+        verdict: Verdict,
+        kind: Option<SlipKind>,
+    ) -> io::Result<Next> {
+        match verdict {
+            Verdict::Right => {
+                self.sitting.answer(number, true);
+                writeln!(self.out)?;
+                self.remember(number, kind);
+                Ok(Next::Ask)
+            }
+            Verdict::Wrong => {
+                self.sitting.answer(number, false);
+                self.say("Try again, or type hint.")?;
+                self.remember(number, kind);
+                Ok(Next::Stay)
+            }
+            // An open verdict is the program's weakness, not the student's.
+            Verdict::Undecided(_) => {
+                self.say("Try another form, or type skip to go on.")?;
                 Ok(Next::Stay)
             }
         }

@@ -7,7 +7,6 @@ use crate::practice::posed::{Asking, Posed};
 use crate::practice::question::{Question, TypedLine};
 use crate::reason::slip::SlipKind;
 use crate::reason::step::{self, HINTS_A_STEP, Hint};
-use crate::reason::verdict::Verdict;
 use crate::show::line::name;
 use crate::show::steps::Words;
 use crate::show::worked::{Layout, example, shown_steps, working};
@@ -104,25 +103,8 @@ impl Drill<'_, '_> {
             lines.push(line);
             kind = self.end_working(number, &lines)?;
         }
-        match marked.judgement.verdict {
-            Verdict::Right => {
-                self.sitting.answer(number, true);
-                writeln!(self.out)?;
-                self.remember(number, kind);
-                Ok(Next::Ask)
-            }
-            Verdict::Wrong => {
-                self.sitting.answer(number, false);
-                self.say("Try again, or type hint.")?;
-                self.remember(number, kind);
-                Ok(Next::Stay)
-            }
-            // An open verdict is the program's weakness, not the student's.
-            Verdict::Undecided(_) => {
-                self.say("Try another form, or type skip to go on.")?;
-                Ok(Next::Stay)
-            }
-        }
+        let verdict = marked.judgement.verdict;
+        self.settle(number, verdict, kind)
     }
 
     /// Prints what became of lines of working; the slip at the first that

@@ -75,21 +75,9 @@ pub(super) fn function_as_factor(node: &Expr, into: &mut Vec<Expr>) {
     }
     // ln a - ln b as a - b, in the form ln(a/b).
     if let Expr::Call(Function::Ln | Function::Log10, inside) = node
-        && let Expr::Product(_) = &**inside
+        && let Some((above, below)) = quotient(inside)
     {
-        let (below, above): (Vec<Factor>, Vec<Factor>) = factors(inside)
-            .into_iter()
-            .partition(|factor| factor.divides);
-        if !below.is_empty() && !above.is_empty() {
-            let below = below
-                .into_iter()
-                .map(|factor| Factor {
-                    divides: false,
-                    value: factor.value,
-                })
-                .collect();
-            into.push(Expr::sub(product(above), product(below)));
-        }
+        into.push(Expr::sub(above, below));
     }
     // sin a / sin b as a/b, ln a / ln b as a/b.
     if let Expr::Product(_) = node {
@@ -257,20 +245,25 @@ pub(super) fn logs_joined(node: &Expr, into: &mut Vec<Expr>) {
     let Expr::Call(function @ (Function::Ln | Function::Log10), inside) = node else {
         return;
     };
-    let (below, above): (Vec<Factor>, Vec<Factor>) = factors(inside)
-        .into_iter()
-        .partition(|factor| factor.divides);
-    if !below.is_empty() && !above.is_empty() {
-        let below = below
-            .into_iter()
-            .map(|factor| Factor {
-                divides: false,
-                value: factor.value,
-            })
-            .collect();
-        let inside = Expr::sub(product(above), product(below));
-        into.push(Expr::call(*function, inside));
+    if let Some((above, below)) = quotient(inside) {
+        into.push(Expr::call(*function, Expr::sub(above, below)));
     }
+}
+
+/// Numerator and denominator, if there are both.
+fn quotient(expr: &Expr) -> Option<(Expr, Expr)> {
+    let (below, above): (Vec<Factor>, Vec<Factor>) =
+        factors(expr).into_iter().partition(|factor| factor.divides);
+    let upright = |factor: Factor| Factor {
+        divides: false,
+        ..factor
+    };
+    (!below.is_empty() && !above.is_empty()).then(|| {
+        (
+            product(above),
+            product(below.into_iter().map(upright).collect()),
+        )
+    })
 }
 
 pub(super) fn exponent_sign(node: &Expr, into: &mut Vec<Expr>) {

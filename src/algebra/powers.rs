@@ -100,6 +100,44 @@ impl Field<'_> {
         Ok(factors)
     }
 
+    /// What is known of a value's sign by its factors: `u^2 + 2uv + v^2` and
+    /// `1 - cos^2` are squares.
+    ///
+    /// # Errors
+    /// A limit.
+    pub fn factored_sign(&mut self, value: &Normal) -> Result<Known, Failure> {
+        if value.is_zero() {
+            return Ok(Known::Nonnegative);
+        }
+        let product = self.as_product(value)?;
+        let mut negative = product.coefficient.is_negative();
+        let mut strict = match self.kernels.monomial_sign(&product.monomial) {
+            Known::Positive => true,
+            Known::Nonnegative => false,
+            _ => return Ok(Known::Unknown),
+        };
+        for (factor, multiplicity) in &product.factors {
+            let is_odd = multiplicity % 2 != 0;
+            match self.kernels.polynomial_sign(factor) {
+                Known::Positive => {}
+                Known::Negative => negative ^= is_odd,
+                Known::Nonnegative => strict = false,
+                Known::Nonpositive => {
+                    negative ^= is_odd;
+                    strict = false;
+                }
+                Known::Unknown if is_odd => return Ok(Known::Unknown),
+                Known::Unknown => strict = false,
+            }
+        }
+        let size = if strict {
+            Known::Positive
+        } else {
+            Known::Nonnegative
+        };
+        Ok(if negative { size.flipped() } else { size })
+    }
+
     /// 1 - cos^2 is a square: sin^2.
     fn take_out_sines(
         &mut self,

@@ -163,7 +163,7 @@ fn has_value_on(
     open.retain(|need| !needs::is_met(need, table));
     if !open.is_empty() {
         let own = of(source);
-        open.retain(|need| !own.contains(need));
+        open.retain(|need| !own.iter().any(|own| needs::is_ensured_by(need, own, table)));
     }
     // The equation may say what the part is equal to, up to what it moves.
     let difference = source.difference();

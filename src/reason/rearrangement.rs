@@ -300,7 +300,7 @@ impl Problem {
         }
         let mut own = needs::needs(&self.formula.left, table);
         own.extend(needs::needs(&self.formula.right, table));
-        open.retain(|need| !own.contains(need));
+        open.retain(|need| !own.iter().any(|own| needs::is_ensured_by(need, own, table)));
         if open.is_empty() {
             return Vec::new();
         }

@@ -10,6 +10,9 @@
 //! [`algebra`], [`text`], [`physics`], [`reason`], [`practice`], [`show`],
 //! [`store`], [`cli`].
 
+// What pest derives from a grammar without `std` names this crate.
+extern crate alloc;
+
 pub mod algebra;
 pub mod cli;
 pub mod physics;

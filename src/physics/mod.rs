@@ -8,6 +8,7 @@ pub mod balance;
 mod choosing;
 pub mod connection;
 pub mod constant;
+mod declaring;
 pub mod dimension;
 pub mod fault;
 pub mod formulary;

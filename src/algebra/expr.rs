@@ -64,6 +64,27 @@ pub enum Function {
 }
 
 impl Function {
+    /// Whether it takes an angle: sine, cosine, tangent and their
+    /// reciprocals.
+    #[must_use]
+    pub fn is_circular(self) -> bool {
+        matches!(
+            self,
+            Function::Sin
+                | Function::Cos
+                | Function::Tan
+                | Function::Sec
+                | Function::Cosec
+                | Function::Cot
+        )
+    }
+
+    /// Whether its value is an angle: inverse sine, cosine and tangent.
+    #[must_use]
+    pub fn is_inverse_circular(self) -> bool {
+        matches!(self, Function::Arcsin | Function::Arccos | Function::Arctan)
+    }
+
     /// The name under which `rejig` prints the function.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -96,11 +96,17 @@ pub fn thoroughly(left: &Expr, right: &Expr, point: &Point, carrier: &Carrier) -
     let Some(values) = carrier.precise(point, LONG) else {
         return Compared::Unsure;
     };
-    let Ok(first) = certified::evaluate(left, &values, &LONG) else {
+    precisely(left, right, &values)
+}
+
+/// In long floats, whose values are given.
+#[must_use]
+pub fn precisely(left: &Expr, right: &Expr, values: &[Precise]) -> Compared {
+    let Ok(first) = certified::evaluate(left, values, &LONG) else {
         return Compared::Unsure;
     };
     let near = |value: &Precise| Shown::Near(value.to_f64());
-    match certified::evaluate::<Precise>(right, &values, &LONG) {
+    match certified::evaluate::<Precise>(right, values, &LONG) {
         Err(NoValue::Undefined) => Compared::Undefined(near(&first)),
         Err(NoValue::Unsure) => Compared::Unsure,
         Ok(second) if first.differs_from(&second) => Compared::Differ(near(&first), near(&second)),

@@ -450,6 +450,9 @@ impl Engine<'_> {
             angle_range(argument, self.table).is_some_and(|range| range.within(low, high))
         };
         let apply = |inverse: Function| Expr::call(inverse, other.clone());
+        // Where the inverse has a value everywhere.
+        let plainly =
+            |inverse: Function| (Operation::ApplyInverse(inverse), Vec::new(), apply(inverse));
         let unit = vec![Condition::WithinOne(other.clone())];
         let (operation, conditions, value) = match function {
             Function::Sin => {
@@ -498,11 +501,7 @@ impl Engine<'_> {
             }
             Function::Tan => {
                 next.complete = next.complete && within(-1, 1);
-                (
-                    Operation::ApplyInverse(Function::Arctan),
-                    Vec::new(),
-                    apply(Function::Arctan),
-                )
+                plainly(Function::Arctan)
             }
             Function::Sec | Function::Cosec | Function::Cot => {
                 let plain = match function {
@@ -516,21 +515,9 @@ impl Engine<'_> {
                 next.step_if(Operation::TakeReciprocals, conditions, one, two);
                 return Ok(Some(vec![next]));
             }
-            Function::Arcsin => (
-                Operation::ApplyInverse(Function::Sin),
-                Vec::new(),
-                apply(Function::Sin),
-            ),
-            Function::Arccos => (
-                Operation::ApplyInverse(Function::Cos),
-                Vec::new(),
-                apply(Function::Cos),
-            ),
-            Function::Arctan => (
-                Operation::ApplyInverse(Function::Tan),
-                Vec::new(),
-                apply(Function::Tan),
-            ),
+            Function::Arcsin => plainly(Function::Sin),
+            Function::Arccos => plainly(Function::Cos),
+            Function::Arctan => plainly(Function::Tan),
             Function::Ln => (
                 Operation::ApplyInverse(Function::Exp),
                 Vec::new(),
@@ -567,11 +554,7 @@ impl Engine<'_> {
                     value,
                 )
             }
-            Function::Sinh => (
-                Operation::ApplyInverse(Function::Arsinh),
-                Vec::new(),
-                apply(Function::Arsinh),
-            ),
+            Function::Sinh => plainly(Function::Arsinh),
             Function::Tanh => (
                 Operation::ApplyInverse(Function::Artanh),
                 unit,
@@ -597,21 +580,13 @@ impl Engine<'_> {
                     value,
                 )
             }
-            Function::Arsinh => (
-                Operation::ApplyInverse(Function::Sinh),
-                Vec::new(),
-                apply(Function::Sinh),
-            ),
+            Function::Arsinh => plainly(Function::Sinh),
             Function::Arcosh => (
                 Operation::ApplyInverse(Function::Cosh),
                 self.nonnegative(other),
                 apply(Function::Cosh),
             ),
-            Function::Artanh => (
-                Operation::ApplyInverse(Function::Tanh),
-                Vec::new(),
-                apply(Function::Tanh),
-            ),
+            Function::Artanh => plainly(Function::Tanh),
             // The monomial of a side has these as powers.
             Function::Sqrt | Function::Cbrt => return Ok(None),
         };

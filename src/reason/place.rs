@@ -14,7 +14,7 @@ use crate::algebra::sample;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::carrier::{admissible, shown_ball};
-use super::compare::{Compared, LONG};
+use super::compare::{self, Compared, LONG};
 use super::premises::{Case, Triangular, branches};
 use super::verdict::Shown;
 
@@ -116,18 +116,7 @@ impl Place {
         let Some(values) = self.precise(triangular) else {
             return Compared::Unsure;
         };
-        let Ok(first) = certified::evaluate(left, &values, &LONG) else {
-            return Compared::Unsure;
-        };
-        let near = |value: &Precise| Shown::Near(value.to_f64());
-        match certified::evaluate::<Precise>(right, &values, &LONG) {
-            Err(NoValue::Undefined) => Compared::Undefined(near(&first)),
-            Err(NoValue::Unsure) => Compared::Unsure,
-            Ok(second) if first.differs_from(&second) => {
-                Compared::Differ(near(&first), near(&second))
-            }
-            Ok(second) => Compared::Meet(first.digits().min(second.digits())),
-        }
+        compare::precisely(left, right, &values)
     }
 
     fn precise(&self, triangular: &Triangular) -> Option<Vec<Precise>> {

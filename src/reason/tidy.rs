@@ -259,15 +259,7 @@ impl<'a> Tidy<'a> {
                         .iter()
                         .all(|term| matches!(term.sign, Sign::Plus | Sign::Minus))
                 {
-                    *base = join(
-                        terms
-                            .iter()
-                            .map(|term| Term {
-                                sign: opposite(term.sign),
-                                value: term.value.clone(),
-                            })
-                            .collect(),
-                    );
+                    *base = opposed(terms);
                     sign = Sign::Plus;
                     break;
                 }
@@ -322,15 +314,7 @@ impl<'a> Tidy<'a> {
             && terms.len() > 1
             && *scale == Number::MINUS_ONE
         {
-            return join(
-                terms
-                    .iter()
-                    .map(|term| Term {
-                        sign: opposite(term.sign),
-                        value: term.value.clone(),
-                    })
-                    .collect(),
-            );
+            return opposed(terms);
         }
         match self.monomial(power) {
             Ok(own) => self.build(&own.times(&Monomial::number(scale))),
@@ -752,4 +736,12 @@ pub fn plain_number(exponent: &Expr) -> Expr {
         }
     }
     value(exponent).map_or_else(|| exponent.clone(), Expr::Number)
+}
+/// A sum with every sign turned.
+fn opposed(terms: &[Term]) -> Expr {
+    let turned = terms.iter().map(|term| Term {
+        sign: opposite(term.sign),
+        value: term.value.clone(),
+    });
+    join(turned.collect())
 }

@@ -406,7 +406,7 @@ impl Writer<'_> {
         }
         // `cos²(θ)`, since `cos(θ)²` could be taken for the cosine of a square.
         if let (Expr::Call(function, argument), Expr::Number(number)) = (base, exponent)
-            && is_circular(*function)
+            && is_like_sine(*function)
             && let Some(whole @ 2..=9) = number.to_i64()
         {
             self.out.push_str(function.name());
@@ -524,19 +524,10 @@ fn holds_abs(expr: &Expr) -> bool {
     expr.any_node(&mut |node| matches!(node, Expr::Call(Function::Abs, _)))
 }
 
-fn is_circular(function: Function) -> bool {
-    matches!(
-        function,
-        Function::Sin
-            | Function::Cos
-            | Function::Tan
-            | Function::Sec
-            | Function::Cosec
-            | Function::Cot
-            | Function::Sinh
-            | Function::Cosh
-            | Function::Tanh
-    )
+/// Functions of an angle, and the hyperbolic ones that are written like them.
+fn is_like_sine(function: Function) -> bool {
+    let hyperbolic = [Function::Sinh, Function::Cosh, Function::Tanh];
+    function.is_circular() || hyperbolic.contains(&function)
 }
 
 fn is_plain_whole(number: &Number) -> bool {

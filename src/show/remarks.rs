@@ -1,6 +1,6 @@
 //! Verdicts in words: what a kind marker would write beside a line.
 
-use crate::algebra::expr::{Expr, Function};
+use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::reason::equation::{Related, Relation};
 use crate::reason::verdict::{
@@ -431,22 +431,9 @@ fn capital(sentence: &str) -> String {
 
 /// Whether a circular function, whose argument is an angle, appears.
 fn uses_angles(chain: &[Expr]) -> bool {
-    let mut is_circular = |node: &Expr| {
-        matches!(
-            node,
-            Expr::Call(
-                Function::Sin
-                    | Function::Cos
-                    | Function::Tan
-                    | Function::Sec
-                    | Function::Cosec
-                    | Function::Cot
-                    | Function::Arcsin
-                    | Function::Arccos
-                    | Function::Arctan,
-                _,
-            )
-        )
+    let mut is_circular = |node: &Expr| match node {
+        Expr::Call(function, _) => function.is_circular() || function.is_inverse_circular(),
+        _ => false,
     };
     chain.iter().any(|side| side.any_node(&mut is_circular))
 }

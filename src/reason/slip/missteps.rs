@@ -6,6 +6,7 @@ use crate::algebra::symbol::Symbol;
 
 use super::super::step::Operation;
 use super::kind::SlipKind;
+use super::powers::partly;
 use super::view::{factors, flipped, inverted, is_numeric, product, raised, sum, terms};
 
 /// A way in which a step goes wrong.
@@ -139,38 +140,15 @@ fn reciprocal_shared(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) 
     }
 }
 
-fn some_factors(other: &Expr, exponent: &Number, into: &mut Vec<Expr>) {
-    let parts = factors(other);
-    if !(2..=6).contains(&parts.len()) {
-        return;
-    }
-    for subset in 1..(1u32 << parts.len()) - 1 {
-        into.push(product(
-            parts
-                .iter()
-                .enumerate()
-                .map(|(place, factor)| Factor {
-                    divides: factor.divides,
-                    value: if subset >> place & 1 == 1 {
-                        raised(&factor.value, exponent)
-                    } else {
-                        factor.value.clone()
-                    },
-                })
-                .collect(),
-        ));
-    }
-}
-
 fn root_partly(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
     if let Operation::TakeRoot { index, .. } = operation {
-        some_factors(other, &Number::new(1, i64::from(*index)), into);
+        partly(other, &Number::new(1, i64::from(*index)), into);
     }
 }
 
 fn factor_powered(operation: &Operation, other: &Expr, into: &mut Vec<Expr>) {
     if let Operation::RaiseToPower(power) = operation {
-        some_factors(other, power, into);
+        partly(other, power, into);
     }
 }
 

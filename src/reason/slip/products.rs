@@ -6,7 +6,7 @@ use crate::algebra::number::Number;
 use super::view::{factors, inverted, is_numeric, power, product, raised, sum, terms};
 
 /// Factors or terms beyond which only single ones are singled out.
-pub(super) const SMALL: usize = 5;
+pub(super) const SMALL: usize = 6;
 
 /// The subsets of `count` things that are neither empty nor whole; single ones
 /// and all but one where there are many.

@@ -13,12 +13,9 @@ use super::practice_args::{self, KindWord, Marks, marks};
     version,
     about = "A tutor in a terminal for upper-secondary physics: changing the subject of a \
              formula, proving a result, defining a term, with each line checked.",
-    after_help = "Alone in a terminal, `rejig` opens the drill. Exit status: 0 done, 1 a check \
-                  found faults, 2 the request could not be understood.",
     disable_help_subcommand = true,
     subcommand_value_name = "VERB",
-    subcommand_help_heading = "Verbs",
-    max_term_width = 80
+    subcommand_help_heading = "Verbs"
 )]
 pub struct Arguments {
     /// What to do.
@@ -30,83 +27,45 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 pub enum Verb {
     /// Practise in the terminal, with hints and worked solutions.
-    #[command(
-        after_help = "Example: rejig drill --topic motion\n\nA line of maths is an answer. The \
-                      words hint, show, skip, undo, letters and quit, alone on a line, are \
-                      requests."
-    )]
     Drill(practice_args::Drill),
     /// Show every item with its state: secure, shaky or not met.
-    #[command(after_help = "Example: rejig checklist --topic motion")]
     Checklist(practice_args::Checklist),
     /// Forecast what comes on which day up to the exam.
-    #[command(after_help = "Example: rejig plan --exam 2027-05-17 --minutes 20")]
     Plan(practice_args::Plan),
     /// Say where the journal is, or make two journals one.
-    #[command(
-        after_help = "Example: rejig journal --merge school.jsonl\n\nThe status is 1 if lines of \
-                      the journal can't be read."
-    )]
     Journal(practice_args::Journal),
     /// Ask questions and mark answers that come in, one a line.
-    #[command(
-        after_help = "Example: printf 'a = (v^2-u^2)/2s\\n' | rejig quiz --formula 'v^2 = u^2 + \
-                      2as' --for a\n\nThe same seed gives the same quiz. --questions --format \
-                      json writes it as a file that mark and worksheet read."
-    )]
     Quiz(Quiz),
     /// Mark a class's answers to a quiz.
-    #[command(
-        after_help = "Example: rejig mark --quiz friday.json answers.csv\n\nThe answers are \
-                      comma-separated values with the columns seat, question and answer, or JSON \
-                      Lines with the same fields; an answer may have several lines. The status is \
-                      1 if a row was bad."
-    )]
     Mark(Mark),
     /// Put questions on paper, with a mark scheme.
-    #[command(
-        after_help = "Example: rejig worksheet --topic motion --seed 3 --count 8 > friday.html\n\n\
-                      The page prints on A4 from a browser."
-    )]
     Worksheet(Worksheet),
     /// Answer requests of another program: one JSON object a line.
-    #[command(
-        after_help = "Example: echo '{\"id\":\"1\",\"task\":\"rearrange\",\"formula\":\"v = u + a \
-                      t\",\"subject\":\"a\",\"answer\":\"(v-u)/t\"}' | rejig judge"
-    )]
     Judge,
     /// Change the subject of a formula, step by step.
-    #[command(after_help = "Example: rejig rearrange 'v^2 = u^2 + 2as' --for a")]
     Rearrange(Rearrange),
     /// Check one line of algebra against the line before it.
-    #[command(
-        after_help = "Example: rejig step 'v = u + at' 'v - u = at'\n\nThe status is 0 if both \
-                      lines have the same solutions, else 1."
-    )]
     Step(Step),
     /// List the formulae that the sheets hold.
-    #[command(after_help = "Example: rejig formulae wavelength --topic waves")]
     Formulae(Formulae),
     /// Read formula sheets as a careful colleague would.
-    #[command(
-        after_help = "Example: rejig proofread my-waves.sheet\n\nThe status is 1 if there are \
-                      faults."
-    )]
     Proofread(Proofread),
     /// Check a working that is to show a result, line by line.
-    #[command(
-        after_help = "Example of a file:\n\n    quantity u, v, a, s: real\n    given v = u + a t\n    \
-                      given s = 1/2 (u + v) t\n    show v^2 = u^2 + 2 a s\n\n    t = (v - u)/a\n    \
-                      s = (u + v)(v - u)/(2 a)\n    v^2 = u^2 + 2 a s\n\nThe status is 0 if the \
-                      result is shown, else 1."
-    )]
     Prove(Prove),
     /// Show what joins the topics: formulae that share a quantity.
-    #[command(
-        after_help = "Example: rejig connect momentum wavelength\n\nWithout quantities it lists \
-                      the connections that the sheets bless."
-    )]
     Connect(Connect),
+    /// Print what a shell needs to complete verbs, options and topics.
+    Completions(Completions),
+    /// Print the manual page.
+    Manual,
+}
+
+/// The arguments of `completions`.
+#[derive(Debug, Clone, Args)]
+pub struct Completions {
+    /// The shell: bash, zsh, fish, elvish or powershell.
+    #[arg(value_name = "SHELL", value_enum, hide_possible_values = true)]
+    pub shell: clap_complete::aot::Shell,
 }
 
 /// What is to be checked as a proof.

@@ -5,9 +5,12 @@ pub mod args;
 pub mod asking;
 pub mod checklist;
 pub mod choosing;
+pub mod command;
+pub mod completions;
 pub mod connect;
 pub mod deriving;
 pub mod drill;
+pub mod examples;
 pub mod exit;
 pub mod formulae;
 pub mod input;
@@ -16,6 +19,7 @@ pub mod judge;
 pub mod keep;
 pub mod keeping;
 pub mod letters;
+pub mod manual;
 pub mod mark;
 pub mod outcome;
 pub mod plan;
@@ -35,7 +39,7 @@ pub mod worksheet;
 use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{FromArgMatches, Parser};
 
 use args::{Arguments, Verb};
 use exit::Status;
@@ -45,7 +49,10 @@ use style::Style;
 /// Runs the program and says with which status it ends.
 #[must_use]
 pub fn run() -> ExitCode {
-    finish(match Arguments::try_parse() {
+    let parsed = command::command(Style::of_stdout().width)
+        .try_get_matches()
+        .and_then(|matches| Arguments::from_arg_matches(&matches));
+    finish(match parsed {
         Ok(arguments) => dispatch(arguments),
         Err(error) => usage::explain(&error),
     })
@@ -74,6 +81,8 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Proofread(arguments) => proofread::run(&arguments),
         Verb::Prove(arguments) => prove::run(&arguments, &style),
         Verb::Connect(arguments) => connect::run(&arguments, &style),
+        Verb::Completions(arguments) => completions::run(&arguments),
+        Verb::Manual => manual::run(),
     }
 }
 

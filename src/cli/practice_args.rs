@@ -38,8 +38,8 @@ pub struct Drill {
     /// Only items worth so many marks, such as 2 or 2-4.
     #[arg(long, value_name = "MARKS", value_parser = marks)]
     pub marks: Option<Marks>,
-    /// Only items of this kind.
-    #[arg(long, value_enum, value_name = "KIND")]
+    /// Only items of this kind: rearrangement, proof, definition or connection.
+    #[arg(long, value_enum, value_name = "KIND", hide_possible_values = true)]
     pub kind: Option<KindWord>,
 }
 
@@ -52,11 +52,17 @@ pub struct Checklist {
     /// The journal.
     #[command(flatten)]
     pub keep: Keep,
-    /// Only items of this kind.
-    #[arg(long, value_enum, value_name = "KIND")]
+    /// Only items of this kind: rearrangement, proof, definition or connection.
+    #[arg(long, value_enum, value_name = "KIND", hide_possible_values = true)]
     pub kind: Option<KindWord>,
     /// How the list comes out.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
     pub format: Format,
     /// A page for a browser, to read or to print.
     #[arg(long, conflicts_with = "format")]
@@ -89,7 +95,13 @@ pub struct Plan {
     #[command(flatten)]
     pub keep: Keep,
     /// How the plan comes out.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
+    #[arg(
+        long,
+        value_enum,
+        value_name = "text|json|csv",
+        hide_possible_values = true,
+        default_value_t = Format::Text
+    )]
     pub format: Format,
 }
 

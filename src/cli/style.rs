@@ -72,8 +72,11 @@ impl Style {
             } else {
                 Spelling::Ascii
             },
-            width: width
-                .filter(|_| terminal)
+            // Shells keep this to themselves; who exports it means it.
+            width: set("COLUMNS")
+                .and_then(|columns| columns.trim().parse().ok())
+                .filter(|columns| *columns > 0)
+                .or(width.filter(|_| terminal))
                 .unwrap_or(USUAL_WIDTH)
                 .clamp(NARROWEST, WIDEST),
         }
@@ -131,6 +134,28 @@ mod tests {
             "{variables:?}"
         );
         assert_eq!(style.width, if terminal { 60 } else { 80 });
+    }
+
+    #[test]
+    fn the_width_is_the_one_that_was_asked_for() {
+        let check = |terminal: bool, columns: Option<&str>, width: Option<usize>, expected| {
+            let variable = |name: &str| {
+                let columns = columns.filter(|_| name == "COLUMNS");
+                columns.map(str::to_owned)
+            };
+            assert_eq!(Style::from(terminal, variable, width).width, expected);
+        };
+        check(true, None, Some(60), 60);
+        check(true, None, None, 80);
+        check(true, None, Some(3), NARROWEST);
+        check(true, None, Some(200), WIDEST);
+        check(false, None, Some(60), 80);
+        check(true, Some("40"), Some(60), 40);
+        check(false, Some("40"), None, 40);
+        check(false, Some("200"), None, WIDEST);
+        for senseless in ["", "0", "-5", "wide", "99999999999999999999999"] {
+            check(true, Some(senseless), Some(60), 60);
+        }
     }
 
     #[test]

@@ -2,14 +2,14 @@
 
 use std::io::{self, Write};
 
-use clap::CommandFactory;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use crate::show::escape::escape;
 
-use super::args::Arguments;
+use super::command::{command, plain};
 use super::exit::Status;
 use super::outcome::{Outcome, misunderstood};
+use super::style::Style;
 
 /// Prints the help that was asked for, or says what was wrong.
 ///
@@ -19,7 +19,7 @@ pub fn explain(error: &clap::Error) -> Outcome {
     match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
             let mut out = io::stdout().lock();
-            write!(out, "{}", error.render())?;
+            write!(out, "{}", plain(&error.render().to_string()))?;
             out.flush()?;
             Ok(Status::Done)
         }
@@ -32,7 +32,8 @@ pub fn explain(error: &clap::Error) -> Outcome {
 /// # Errors
 /// When writing fails.
 pub fn short_help() -> Outcome {
-    let help = Arguments::command().render_help();
+    let help = command(Style::of_stdout().width).render_help().to_string();
+    let help = plain(&help);
     writeln!(
         io::stderr(),
         "rejig: the drill needs a terminal; a program can use a verb.\n\n{help}"

@@ -226,19 +226,44 @@ pub fn topic(topic: &Topic, columns: usize) -> String {
     out.text
 }
 
-/// Faults and remarks with their carets, and a last line that counts them.
+/// Faults, and remarks, that are printed with their carets. Nobody mends more
+/// in one go, and a sheet in the wrong encoding has one on every line.
+const MOST_SHOWN: usize = 50;
+
+/// Faults and remarks with their carets, [`MOST_SHOWN`] of each at most, and a
+/// last line that counts them all.
 #[must_use]
 pub fn faults(faults: &[Fault], formula_count: usize) -> String {
     let mut out = String::new();
+    let (mut real, mut remarks) = (0, 0);
     for fault in faults {
-        if fault.kind.is_remark() {
+        let is_remark = fault.kind.is_remark();
+        let count = if is_remark { &mut remarks } else { &mut real };
+        *count += 1;
+        if *count > MOST_SHOWN {
+            continue;
+        }
+        if is_remark {
             out.push_str("remark: ");
         }
         out.push_str(&fault.diagnostic.render());
         out.push_str("\n\n");
     }
-    let remarks = faults.iter().filter(|fault| fault.kind.is_remark()).count();
-    let real = faults.len() - remarks;
+    let hidden: Vec<String> = [
+        (real, "more fault", "more faults"),
+        (remarks, "more remark", "more remarks"),
+    ]
+    .into_iter()
+    .filter(|(count, ..)| *count > MOST_SHOWN)
+    .map(|(count, one, many)| counted(count - MOST_SHOWN, one, many))
+    .collect();
+    if !hidden.is_empty() {
+        let _ = writeln!(
+            out,
+            "Not shown: {}. `--format csv` lists them all.\n",
+            hidden.join(" and ")
+        );
+    }
     let formulae = counted(formula_count, "formula", "formulae");
     let found = match (real, remarks) {
         (0, 0) => format!("No faults found. {formulae} can be practised."),

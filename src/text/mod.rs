@@ -17,6 +17,7 @@ pub mod readings;
 pub mod sheet;
 mod sheet_entry;
 pub mod span;
+mod styled;
 pub mod suggest;
 mod tokens;
 pub mod vocabulary;

@@ -8,6 +8,7 @@ use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::letters::Names;
 use super::maths::{Lexeme, lexemes};
 use super::span::Span;
+use super::styled::plain;
 use super::tokens::{TokenSite, tokens};
 use super::vocabulary::{Undeclared, Vocabulary};
 use crate::algebra::expr::{Equation, Expr};
@@ -142,6 +143,7 @@ pub fn read(
     vocabulary: &mut Vocabulary,
     undeclared: Undeclared,
 ) -> Result<Readings, Diagnostic> {
+    let text = &*plain(text);
     let lexemes = lexemes_of(text)?;
     let mut names = Names::new(vocabulary, undeclared);
     let flips = Flips::default();
@@ -198,6 +200,7 @@ pub fn read_first(
     vocabulary: &mut Vocabulary,
     undeclared: Undeclared,
 ) -> Result<(Reading, bool), Diagnostic> {
+    let text = &*plain(text);
     let lexemes = lexemes_of(text)?;
     let mut names = Names::new(vocabulary, undeclared);
     let (chain, sites) = climb(text, &lexemes, &mut names, &Flips::default())?;

@@ -8,6 +8,7 @@
 use rustc_hash::FxHashMap;
 
 use super::greek;
+use super::styled::plain;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 /// What becomes of a letter that is not declared.
@@ -48,7 +49,7 @@ impl Vocabulary {
     /// for display as it is written; any spelling with the same canonical key
     /// is the same symbol, whose domain stays what it was.
     pub fn declare(&mut self, name: &str, domain: Domain) -> Symbol {
-        let name = name.trim();
+        let name = &*plain(name.trim());
         let key = canonical_key(name);
         if let Some(&symbol) = self.strong.get(&key) {
             return symbol;
@@ -136,7 +137,7 @@ impl Vocabulary {
 #[must_use]
 pub fn canonical_key(name: &str) -> String {
     let mut key = String::with_capacity(name.len());
-    push_key(&mut key, name);
+    push_key(&mut key, &plain(name));
     key
 }
 

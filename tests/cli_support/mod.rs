@@ -27,6 +27,7 @@ pub fn command(arguments: &[&str]) -> Command {
         "NO_COLOR",
         "CLICOLOR",
         "CLICOLOR_FORCE",
+        "COLUMNS",
     ] {
         command.env_remove(variable);
     }

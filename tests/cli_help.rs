@@ -128,7 +128,8 @@ fn help_fits_its_width() {
                 // A quoted word is not broken: it would be another word.
                 let whole = line.starts_with("    ") && line.contains('\'');
                 assert!(
-                    line.chars().count() <= width || (whole && width == 40),
+                    line.chars().count() <= width
+                        || (width == 40 && (whole || line.starts_with("Usage: "))),
                     "{verb} at {columns}: {line}"
                 );
             }
@@ -187,7 +188,10 @@ fn completions_are_sound_scripts() {
     for shell_name in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let ran = run(&["completions", shell_name], "");
         assert_eq!((ran.stderr.as_str(), ran.status), ("", 0));
-        for word in ["worksheet", "projectiles", "rearrangement"] {
+        // The last two complete no values.
+        let values = !["elvish", "powershell"].contains(&shell_name);
+        let words = ["worksheet", "--questions", "projectiles", "rearrangement"];
+        for word in words.iter().take(if values { 4 } else { 2 }) {
             assert!(ran.stdout.contains(word), "{shell_name}: {word}");
         }
         std::fs::write(folder.join(shell_name), ran.stdout).unwrap();

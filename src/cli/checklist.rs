@@ -19,6 +19,7 @@ use super::args::Format;
 use super::exit::Status;
 use super::keep;
 use super::outcome::{Outcome, misunderstood};
+use super::output::buffered;
 use super::practice_args::Checklist;
 use super::sheets;
 use super::style::Style;
@@ -44,7 +45,7 @@ pub fn run(arguments: &Checklist, style: &Style) -> Outcome {
     if rows.is_empty() {
         return misunderstood("There is nothing of this kind in these sheets.");
     }
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling_if(arguments.format == Format::Text && !arguments.html));
     if arguments.html {
         write!(out, "{}", page(&rows, today, contents.exam))?;
     } else {

@@ -12,6 +12,7 @@ use crate::text::suggest::nearest;
 use super::args::Connect;
 use super::exit::Status;
 use super::outcome::{Outcome, misunderstood};
+use super::output::Output;
 use super::sheets;
 use super::style::Style;
 
@@ -24,7 +25,7 @@ const MOST_CHAINS: usize = 3;
 /// When the request can't be understood, or writing fails.
 pub fn run(arguments: &Connect, style: &Style) -> Outcome {
     let loaded = sheets::load(&arguments.sheets)?;
-    let mut out = io::stdout().lock();
+    let mut out = Output::new(io::stdout().lock(), style.spelling);
     if arguments.suggest {
         let most = arguments.count.map_or(10, |count| count as usize);
         let found = suggestions(&loaded.formulary, |topic| loaded.wants(topic), most);
@@ -64,7 +65,7 @@ pub fn run(arguments: &Connect, style: &Style) -> Outcome {
             if number > 0 {
                 writeln!(out)?;
             }
-            write!(out, "{}", picture(chain, style.spelling))?;
+            write!(out, "{}", picture(chain, style.spelling, style.width))?;
         }
         return Ok(Status::Done);
     }
@@ -92,10 +93,11 @@ pub fn run(arguments: &Connect, style: &Style) -> Outcome {
                 let sentence = escape(&connection.sentence);
                 writeln!(out, "{}", style.heading(&connection.name))?;
                 writeln!(out, "{}", wrapped(&sentence, "   ", "   ", style.width))?;
-                for part in parts(&own, style.spelling) {
-                    writeln!(out, "     {part}")?;
+                for part in parts(&own, style.spelling, style.width) {
+                    writeln!(out, "{part}")?;
                 }
-                writeln!(out, "   {}\n", request(&own, style.spelling))?;
+                let asked = request(&own, style.spelling);
+                writeln!(out, "{}\n", wrapped(&asked, "   ", "   ", style.width))?;
             }
             Err(_) => {
                 status = Status::Faults;

@@ -9,6 +9,8 @@ pub enum Status {
     Faults,
     /// The request could not be understood.
     Misunderstood,
+    /// The user broke it off; the status that a shell gives for that signal.
+    BrokenOff,
 }
 
 impl From<Status> for std::process::ExitCode {
@@ -17,6 +19,7 @@ impl From<Status> for std::process::ExitCode {
             Status::Done => 0.into(),
             Status::Faults => 1.into(),
             Status::Misunderstood => 2.into(),
+            Status::BrokenOff => 130.into(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! `rejig formulae`: what the sheets hold.
 
-use std::io::{self, Write};
+use std::io::Write;
 
 use serde_json::{Value, json};
 
@@ -16,6 +16,7 @@ use crate::show::wrap::wrapped;
 use super::args::{Format, Formulae};
 use super::exit::Status;
 use super::outcome::{Outcome, misunderstood};
+use super::output::buffered;
 use super::sheets;
 use super::style::Style;
 
@@ -23,7 +24,7 @@ use super::style::Style;
 ///
 /// # Errors
 /// When a sheet or an argument can't be understood, or writing fails.
-pub fn run(arguments: &Formulae) -> Outcome {
+pub fn run(arguments: &Formulae, style: &Style) -> Outcome {
     let loaded = sheets::load(&arguments.sheets)?;
     if let Some(unit) = &arguments.unit
         && read_unit(unit).is_err()
@@ -50,8 +51,8 @@ pub fn run(arguments: &Formulae) -> Outcome {
             proofs: Vec::new(),
         }];
     }
-    let columns = Style::of_stdout().width;
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let columns = style.width;
+    let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     match arguments.format {
         Format::Text => {
             let whole = query == Query::default();

@@ -11,15 +11,17 @@ use crate::store::journal::Journal as File;
 use super::exit::Status;
 use super::keep::{self, because, counted};
 use super::outcome::{Outcome, misunderstood};
+use super::output::Output;
 use super::practice_args::Journal;
+use super::style::Style;
 
 /// Runs the verb.
 ///
 /// # Errors
 /// When a journal can't be read or written.
-pub fn run(arguments: &Journal) -> Outcome {
+pub fn run(arguments: &Journal, style: &Style) -> Outcome {
     let path = keep::place(&arguments.keep)?;
-    let mut out = io::stdout().lock();
+    let mut out = Output::new(io::stdout().lock(), style.spelling);
     for other in &arguments.merge {
         let merged = File::open(&path)
             .map_err(|fault| because(&fault, &path))

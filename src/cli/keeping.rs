@@ -21,6 +21,7 @@ use crate::store::record::Record;
 use super::keep::{because, counted};
 use super::practice_args::Marks;
 use super::sheets::Loaded;
+use super::signals::Ready;
 
 /// An item that was asked in this sitting.
 #[derive(Debug, Clone)]
@@ -67,6 +68,8 @@ pub struct Keeping<'f> {
     journal: Option<Journal>,
     /// Records that could not be written yet.
     unsaved: Vec<Record>,
+    /// What a signal writes.
+    ready: Ready,
 }
 
 /// What a memory is made from.
@@ -151,6 +154,7 @@ impl<'f> Keeping<'f> {
             path: start.path,
             journal,
             unsaved: Vec::new(),
+            ready: Ready::default(),
             items: start.items,
         })
     }
@@ -221,15 +225,71 @@ impl<'f> Keeping<'f> {
         entry: Entry,
         slip: Option<SlipKind>,
     ) -> io::Result<()> {
-        let touched = entry.right || entry.wrong > 0 || entry.hints > 0 || entry.shown;
-        if !touched || self.asked[number].id.is_some() {
+        if !self.is_news(number, entry) {
             return Ok(());
         }
         let id = self.next_id();
+        let attempt = self.attempt(id, number, posed, entry, slip);
+        let place = self.asked[number].place;
+        self.asked[number].id = Some(id);
+        self.asked[number].written = Some(entry);
+        self.progress[place]
+            .get_or_insert_with(|| Progress::new(attempt.kind))
+            .take(&attempt);
+        if !attempt.first_try() {
+            self.choice.missed(place);
+        }
+        self.write(Record::Attempt(Box::new(attempt)))
+    }
+
+    /// Lays ready what came of questions so far that are not kept, in case a
+    /// signal ends the program before they are.
+    pub fn prepare<'q>(
+        &mut self,
+        questions: impl Iterator<Item = (usize, &'q Posed<'f>, Entry, Option<SlipKind>)>,
+    ) where
+        'f: 'q,
+    {
+        let mut records = self.unsaved.clone();
+        let mut number_of_record = self.records;
+        for (number, posed, entry, slip) in questions {
+            if self.is_news(number, entry) {
+                number_of_record += 1;
+                let id = AttemptId {
+                    sitting: self.sitting,
+                    number: number_of_record,
+                };
+                let attempt = self.attempt(id, number, posed, entry, slip);
+                records.push(Record::Attempt(Box::new(attempt)));
+            }
+        }
+        self.ready.hold().lay(self.path.clone(), records);
+    }
+
+    /// What a signal writes.
+    #[must_use]
+    pub fn ready(&self) -> &Ready {
+        &self.ready
+    }
+
+    /// Whether there is something to keep that is not kept yet.
+    fn is_news(&self, number: usize, entry: Entry) -> bool {
+        let touched = entry.right || entry.wrong > 0 || entry.hints > 0 || entry.shown;
+        touched && self.asked[number].id.is_none()
+    }
+
+    fn attempt(
+        &mut self,
+        id: AttemptId,
+        number: usize,
+        posed: &Posed<'_>,
+        entry: Entry,
+        slip: Option<SlipKind>,
+    ) -> Attempt {
         let day = self.today();
         let place = self.asked[number].place;
         let small = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
-        let attempt = Attempt {
+        Attempt {
             id,
             day,
             moment: clock::moment(),
@@ -248,16 +308,7 @@ impl<'f> Keeping<'f> {
             } else {
                 0
             },
-        };
-        self.asked[number].id = Some(id);
-        self.asked[number].written = Some(entry);
-        self.progress[place]
-            .get_or_insert_with(|| Progress::new(attempt.kind))
-            .take(&attempt);
-        if !attempt.first_try() {
-            self.choice.missed(place);
         }
-        self.write(Record::Attempt(Box::new(attempt)))
     }
 
     /// Takes back what was kept of a question.
@@ -283,6 +334,10 @@ impl<'f> Keeping<'f> {
 
     /// Writes what waits, oldest first. What can't be written waits on.
     fn write(&mut self, record: Record) -> io::Result<()> {
+        // A signal must not write the same at the same time, nor afterwards.
+        let ready = self.ready.clone();
+        let mut held = ready.hold();
+        held.clear();
         self.unsaved.push(record);
         let Some(journal) = &mut self.journal else {
             return Ok(());

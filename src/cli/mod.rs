@@ -22,6 +22,7 @@ pub mod letters;
 pub mod manual;
 pub mod mark;
 pub mod outcome;
+pub mod output;
 pub mod plan;
 pub mod practice_args;
 pub mod prompt;
@@ -30,6 +31,7 @@ pub mod prove;
 pub mod quiz;
 pub mod rearrange;
 pub mod sheets;
+pub mod signals;
 pub mod source;
 pub mod step;
 pub mod style;
@@ -44,6 +46,7 @@ use clap::{FromArgMatches, Parser};
 use args::{Arguments, Verb};
 use exit::Status;
 use outcome::{Outcome, Trouble};
+use output::Output;
 use style::Style;
 
 /// Runs the program and says with which status it ends.
@@ -71,14 +74,14 @@ fn dispatch(arguments: Arguments) -> Outcome {
         Verb::Drill(arguments) => drill::run(&arguments, &style),
         Verb::Checklist(arguments) => checklist::run(&arguments, &style),
         Verb::Plan(arguments) => plan::run(&arguments, &style),
-        Verb::Journal(arguments) => journal::run(&arguments),
+        Verb::Journal(arguments) => journal::run(&arguments, &style),
         Verb::Quiz(arguments) => quiz::run(&arguments, &style),
         Verb::Mark(arguments) => mark::run(&arguments, &style),
         Verb::Worksheet(arguments) => worksheet::run(&arguments, &style),
         Verb::Rearrange(arguments) => rearrange::run(&arguments, &style),
         Verb::Step(arguments) => step::run(&arguments, &style),
-        Verb::Formulae(arguments) => formulae::run(&arguments),
-        Verb::Proofread(arguments) => proofread::run(&arguments),
+        Verb::Formulae(arguments) => formulae::run(&arguments, &style),
+        Verb::Proofread(arguments) => proofread::run(&arguments, &style),
         Verb::Prove(arguments) => prove::run(&arguments, &style),
         Verb::Connect(arguments) => connect::run(&arguments, &style),
         Verb::Completions(arguments) => completions::run(&arguments),
@@ -111,6 +114,7 @@ fn finish(outcome: Outcome) -> ExitCode {
         Err(Trouble::Misunderstood(told)) => told,
     };
     // Where even standard error is closed, the status is all that is left.
-    let _ = writeln!(io::stderr(), "rejig: {told}");
+    let mut out = Output::new(io::stderr(), Style::of_stdout().spelling);
+    let _ = writeln!(out, "rejig: {told}");
     Status::Misunderstood.into()
 }

@@ -19,6 +19,7 @@ use crate::practice::schedule::FINAL_WEEK;
 use crate::show::checklist::{count_words, item_words};
 use crate::show::dates::date;
 use crate::show::escape::escape;
+use crate::show::records::record;
 use crate::show::wrap::wrapped;
 use crate::store::clock;
 use crate::store::journal::{Contents, Journal};
@@ -28,6 +29,7 @@ use super::args::Format;
 use super::exit::Status;
 use super::keep::{self, because, counted, grouped};
 use super::outcome::{Outcome, misunderstood};
+use super::output::buffered;
 use super::practice_args::{Exam, Plan};
 use super::sheets;
 use super::style::Style;
@@ -36,6 +38,9 @@ use super::style::Style;
 const DAYS_SHOWN: usize = 28;
 /// Items to drop first that are named.
 const NAMED: usize = 10;
+
+/// Columns that the table takes.
+const TABLE_WIDTH: usize = 64;
 
 /// Runs the verb.
 ///
@@ -46,7 +51,7 @@ pub fn run(arguments: &Plan, style: &Style) -> Outcome {
     let path = keep::place(&arguments.keep)?;
     let contents = keep::load(&path)?;
     let today = keep::today(&arguments.keep);
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     let exam = match arguments.exam {
         Some(Exam(exam)) => {
             if exam.is_some_and(|exam| exam <= today) {
@@ -290,15 +295,22 @@ impl Telling<'_, '_> {
 
     fn table(&self, out: &mut impl Write) -> io::Result<()> {
         let days = &self.found.days;
+        const HEADS: [&str; 5] = ["due", "new", "again", "minutes", "secure"];
+        let narrow = self.style.width < TABLE_WIDTH;
         let row = |out: &mut dyn Write, name: &str, cells: [String; 5]| {
+            if narrow {
+                let cells: Vec<(&str, String)> = HEADS.into_iter().zip(cells).collect();
+                return write!(out, "{}", record(name, &cells, self.style.width));
+            }
             let [due, new, again, minutes, secure] = cells;
             writeln!(
                 out,
                 "{name:<28}{due:>6}{new:>6}{again:>7}{minutes:>9}{secure:>8}"
             )
         };
-        let heads = ["due", "new", "again", "minutes", "secure"].map(str::to_owned);
-        row(out, "", heads)?;
+        if !narrow {
+            row(out, "", HEADS.map(str::to_owned))?;
+        }
         let by_day = self.arguments.daily || days.len() <= DAYS_SHOWN;
         let final_week = days
             .len()

@@ -21,6 +21,8 @@ pub enum Asked {
     Line(Line),
     /// The end of the input, or the keys that ask for it.
     End,
+    /// The keys that break off.
+    Interrupted,
 }
 
 /// Completes words from a list.
@@ -148,7 +150,8 @@ impl Prompt {
         match self {
             Prompt::Terminal(terminal) => match terminal.editor.readline("> ") {
                 Ok(text) => Ok(Asked::Line(Line::Text(text))),
-                Err(ReadlineError::Eof | ReadlineError::Interrupted) => Ok(Asked::End),
+                Err(ReadlineError::Eof) => Ok(Asked::End),
+                Err(ReadlineError::Interrupted) => Ok(Asked::Interrupted),
                 Err(ReadlineError::Io(error)) => Err(error),
                 Err(error) => Err(io::Error::other(error.to_string())),
             },

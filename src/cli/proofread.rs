@@ -1,6 +1,6 @@
 //! `rejig proofread`: sheets read as a careful colleague would.
 
-use std::io::{self, Write};
+use std::io::Write;
 
 use serde_json::{Value, json};
 
@@ -22,12 +22,14 @@ use crate::store::sheets;
 use super::args::{Format, Proofread};
 use super::exit::Status;
 use super::outcome::{Outcome, misunderstood};
+use super::output::buffered;
+use super::style::Style;
 
 /// Runs the verb: the status says whether there are faults.
 ///
 /// # Errors
 /// When a file can't be read, or writing fails.
-pub fn run(arguments: &Proofread) -> Outcome {
+pub fn run(arguments: &Proofread, style: &Style) -> Outcome {
     let mut formulary = Formulary::new();
     for path in &arguments.files {
         if let Err(told) = sheets::add_from_disk(&mut formulary, path) {
@@ -38,13 +40,13 @@ pub fn run(arguments: &Proofread) -> Outcome {
         subjects(formulary, topic, faults);
         routes(formulary, topic, faults);
     });
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     match arguments.format {
         Format::Text => {
             write!(
                 out,
                 "{}",
-                formulae::faults(&faults, formulary.formula_count())
+                formulae::faults(&faults, formulary.formula_count(), style.width)
             )?;
         }
         Format::Json => {

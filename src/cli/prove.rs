@@ -18,6 +18,7 @@ use super::args::{PlainFormat, Prove};
 use super::exit::Status;
 use super::judge::proof::response;
 use super::outcome::{Outcome, misunderstood};
+use super::output::buffered;
 use super::style::Style;
 
 /// Bytes that a file may have.
@@ -85,15 +86,22 @@ fn text_of(arguments: &Prove) -> io::Result<String> {
     if arguments.file.as_os_str() == "-" {
         io::stdin()
             .lock()
-            .take(LONGEST_FILE)
+            .take(LONGEST_FILE + 1)
             .read_to_end(&mut bytes)?;
     } else {
         std::fs::File::open(&arguments.file)?
-            .take(LONGEST_FILE)
+            .take(LONGEST_FILE + 1)
             .read_to_end(&mut bytes)?;
     }
-    String::from_utf8(bytes)
-        .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "it is not plain text in UTF-8"))
+    let refused = |told: &str| Err(io::Error::new(io::ErrorKind::InvalidData, told));
+    if bytes.len() as u64 > LONGEST_FILE {
+        // A verdict on its beginning would not be one on the working.
+        return refused("it is too long for a working");
+    }
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(text),
+        Err(_) => refused("it is not plain text in UTF-8"),
+    }
 }
 
 fn prepared(file: &ProofFile, goal: &str) -> Result<Argument, Diagnostic> {
@@ -150,7 +158,7 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
             .map(|line| line.text.clone())
             .collect::<Vec<_>>(),
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling);
     for (number, ((line, typed), unreadable)) in judged
         .report
         .lines

@@ -26,6 +26,7 @@ use super::judge::evidence::evidence_value;
 use super::judge::rearrange::slip_value;
 use super::judge::working::line_value;
 use super::outcome::Outcome;
+use super::output::buffered;
 use super::sheets;
 use super::style::Style;
 use super::{asking, deriving};
@@ -66,7 +67,7 @@ pub fn run(arguments: &Quiz, style: &Style) -> Outcome {
 }
 
 fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     let Chosen {
         questions,
         seed,

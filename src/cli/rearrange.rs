@@ -19,6 +19,7 @@ use super::asking;
 use super::exit::Status;
 use super::letters;
 use super::outcome::Outcome;
+use super::output::buffered;
 use super::style::Style;
 
 /// Runs the verb.
@@ -37,7 +38,7 @@ pub fn run(arguments: &Rearrange, style: &Style) -> Outcome {
         style.spelling,
     )?;
     let change = isolate(&formula, subject, vocabulary.table());
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling_if(arguments.format == PlainFormat::Text));
     match arguments.format {
         PlainFormat::Text => print(&mut out, &formula, subject, &change, &vocabulary, style)?,
         PlainFormat::Json => {

@@ -1,6 +1,6 @@
 //! `rejig step`: one line of algebra against the line before it.
 
-use std::io::{self, Write};
+use std::io::Write;
 
 use crate::reason::answer;
 use crate::reason::equation::Relation;
@@ -13,6 +13,7 @@ use super::args::Step;
 use super::exit::Status;
 use super::letters;
 use super::outcome::{Outcome, Trouble, misunderstood};
+use super::output::buffered;
 use super::style::Style;
 
 /// Runs the verb: the status says whether both lines have the same solutions.
@@ -29,7 +30,7 @@ pub fn run(arguments: &Step, style: &Style) -> Outcome {
         spelling: style.spelling,
     };
     let remark = words.relation(&related, &notes, &reading.chain);
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = buffered(style.spelling);
     for (name, chain) in [
         ("First:  ", &before.preferred.chain),
         ("Second: ", &reading.chain),

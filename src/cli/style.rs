@@ -82,6 +82,17 @@ impl Style {
         }
     }
 
+    /// The characters that may be used, where people read; programs get text
+    /// as it is.
+    #[must_use]
+    pub fn spelling_if(&self, for_people: bool) -> Spelling {
+        if for_people {
+            self.spelling
+        } else {
+            Spelling::Unicode
+        }
+    }
+
     /// A page of this style.
     #[must_use]
     pub fn page(&self, layout: Layout) -> Page {

@@ -5,6 +5,7 @@ use crate::practice::script::{Ready, Task, Word};
 
 use super::escape::escape;
 use super::line::{Spelling, equation, equation_line, name};
+use super::records::record;
 use super::wrap::wrapped;
 
 /// Slips that are named for one question.
@@ -58,10 +59,29 @@ pub fn questions(
     spelling: Spelling,
     width: usize,
 ) -> String {
+    let heads = " no. marks  facility  discrim.  item-rest  right  part  wrong  blank  for you\n";
+    let narrow = heads.len() > width;
     let mut out = String::new();
-    out.push_str(" no. marks  facility  discrim.  item-rest  right  part  wrong  blank  for you\n");
+    if !narrow {
+        out.push_str(heads);
+    }
     for (own, result) in ready.iter().zip(results) {
         let wrong = result.count(Word::Wrong) + result.count(Word::Unreadable);
+        if narrow {
+            let cells = [
+                ("marks", own.marks().to_string()),
+                ("facility", index(result.facility)),
+                ("discrimination", index(result.discrimination)),
+                ("item-rest", index(result.correlation)),
+                ("right", result.count(Word::Right).to_string()),
+                ("in part", result.count(Word::Unfinished).to_string()),
+                ("wrong", wrong.to_string()),
+                ("blank", result.count(Word::NotAnswered).to_string()),
+                ("for you", result.count(Word::Undecided).to_string()),
+            ];
+            out.push_str(&record(&own.entry.number.to_string(), &cells, width));
+            continue;
+        }
         out.push_str(&format!(
             "{:>4} {:>5}  {:>8}  {:>8}  {:>9}  {:>5}  {:>4}  {:>5}  {:>5}  {:>7}\n",
             own.entry.number,
@@ -113,14 +133,31 @@ pub fn questions(
 }
 
 /// Every student's marks, as a table; names last, since they may be long.
+/// On a narrow page a sentence for each.
 #[must_use]
-pub fn students(students: &[StudentMarks]) -> String {
-    let mut out = String::from(" marks    of   per cent  right  blank  for you  seat\n");
+pub fn students(students: &[StudentMarks], width: usize) -> String {
+    let heads = " marks    of   per cent  right  blank  for you  seat\n";
+    let narrow = heads.len() > width;
+    let mut out = String::from(if narrow { "" } else { heads });
     for student in students {
         let percent = match student.available {
             0 => "-".to_owned(),
             available => format!("{:.0}", percent(student.awarded, available)),
         };
+        if narrow {
+            let cells = [
+                (
+                    "marks",
+                    format!("{} of {}", student.awarded, student.available),
+                ),
+                ("per cent", percent),
+                ("right", student.right.to_string()),
+                ("blank", student.left_out.to_string()),
+                ("for you", student.undecided.to_string()),
+            ];
+            out.push_str(&record(&escape(&student.seat), &cells, width));
+            continue;
+        }
         out.push_str(&format!(
             "{:>6} {:>5} {:>10}  {:>5}  {:>5}  {:>7}  {}\n",
             student.awarded,

@@ -1,5 +1,7 @@
 //! Connections as text: questions, chains, suggestions.
 
+use unicode_width::UnicodeWidthStr;
+
 use crate::algebra::symbol::Symbol;
 use crate::practice::connections::{Chain, Connecting, Suggestion};
 
@@ -34,9 +36,9 @@ pub fn letters_left(own: &Connecting<'_>, spelling: Spelling) -> String {
     letters.join(", ")
 }
 
-/// The formulae of a connection, each with its topic, one a line.
+/// The formulae of a connection, each with its topic, set in from the margin.
 #[must_use]
-pub fn parts(own: &Connecting<'_>, spelling: Spelling) -> Vec<String> {
+pub fn parts(own: &Connecting<'_>, spelling: Spelling, columns: usize) -> Vec<String> {
     let table = own.linked.vocabulary.table();
     let texts: Vec<String> = own
         .linked
@@ -49,8 +51,22 @@ pub fn parts(own: &Connecting<'_>, spelling: Spelling) -> Vec<String> {
     texts
         .iter()
         .zip(&own.linked.parts)
-        .map(|(text, part)| format!("{text:<width$}   ({})", escape(&part.topic.title)))
+        .map(|(text, part)| {
+            let text = format!("{text:<width$}");
+            with_topic(&text, &part.topic.title, "     ", "       ", columns)
+        })
         .collect()
+}
+
+/// A formula with its topic behind it, on one line if that has room.
+fn with_topic(formula: &str, title: &str, first: &str, rest: &str, width: usize) -> String {
+    let title = escape(title);
+    let line = format!("{first}{formula}   ({title})");
+    if line.width() <= width {
+        return line;
+    }
+    let text = format!("{} ({title})", unbroken(formula.trim_end()));
+    wrapped(&text, first, rest, width)
 }
 
 /// A chain as a small picture.
@@ -61,7 +77,7 @@ pub fn parts(own: &Connecting<'_>, spelling: Spelling) -> Vec<String> {
 ///    wavelength
 /// ```
 #[must_use]
-pub fn picture(chain: &Chain<'_>, spelling: Spelling) -> String {
+pub fn picture(chain: &Chain<'_>, spelling: Spelling, width: usize) -> String {
     let bar = match spelling {
         Spelling::Unicode => "│",
         Spelling::Ascii => "|",
@@ -70,10 +86,11 @@ pub fn picture(chain: &Chain<'_>, spelling: Spelling) -> String {
     for hop in &chain.hops {
         let table = hop.topic.vocabulary.table();
         let formula = equation(&hop.formula.equation, table, spelling);
-        out.push_str(&format!(
-            "      {bar}  {formula}   ({})\n",
-            escape(&hop.topic.title)
-        ));
+        let first = format!("      {bar}  ");
+        let rest = format!("      {bar}    ");
+        let line = with_topic(&formula, &hop.topic.title, &first, &rest, width);
+        out.push_str(&line);
+        out.push('\n');
         out.push_str(&format!("   {}\n", escape(&hop.to)));
     }
     out

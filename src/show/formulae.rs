@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr;
 
 use super::escape::escape;
+use super::wrap::wrapped;
 use crate::algebra::symbol::Domain;
 use crate::physics::fault::Fault;
 use crate::physics::formulary::{Definition, Formula, Formulary, Proof, Topic};
@@ -233,7 +234,7 @@ const MOST_SHOWN: usize = 50;
 /// Faults and remarks with their carets, [`MOST_SHOWN`] of each at most, and a
 /// last line that counts them all.
 #[must_use]
-pub fn faults(faults: &[Fault], formula_count: usize) -> String {
+pub fn faults(faults: &[Fault], formula_count: usize, width: usize) -> String {
     let mut out = String::new();
     let (mut real, mut remarks) = (0, 0);
     for fault in faults {
@@ -243,11 +244,18 @@ pub fn faults(faults: &[Fault], formula_count: usize) -> String {
         if *count > MOST_SHOWN {
             continue;
         }
-        if is_remark {
-            out.push_str("remark: ");
+        let begin = if is_remark { "remark: " } else { "" };
+        for (number, line) in fault.diagnostic.render().lines().enumerate() {
+            // A line with carets must keep its columns.
+            if line.starts_with("  ") {
+                out.push_str(line);
+            } else {
+                let begin = if number == 0 { begin } else { "" };
+                out.push_str(&wrapped(line, begin, "", width));
+            }
+            out.push('\n');
         }
-        out.push_str(&fault.diagnostic.render());
-        out.push_str("\n\n");
+        out.push('\n');
     }
     let hidden: Vec<String> = [
         (real, "more fault", "more faults"),
@@ -258,11 +266,11 @@ pub fn faults(faults: &[Fault], formula_count: usize) -> String {
     .map(|(count, one, many)| counted(count - MOST_SHOWN, one, many))
     .collect();
     if !hidden.is_empty() {
-        let _ = writeln!(
-            out,
-            "Not shown: {}. `--format csv` lists them all.\n",
+        let told = format!(
+            "Not shown: {}. `--format csv` lists them all.",
             hidden.join(" and ")
         );
+        let _ = writeln!(out, "{}\n", wrapped(&told, "", "", width));
     }
     let formulae = counted(formula_count, "formula", "formulae");
     let found = match (real, remarks) {
@@ -281,7 +289,7 @@ pub fn faults(faults: &[Fault], formula_count: usize) -> String {
             counted(remarks, "remark", "remarks")
         ),
     };
-    out.push_str(&found);
+    out.push_str(&wrapped(&found, "", "", width));
     out.push('\n');
     out
 }
@@ -552,10 +560,32 @@ Other letters
     }
 
     #[test]
+    fn no_more_findings_are_printed_than_anyone_reads() {
+        let found = |lines: usize, width: usize| {
+            let text = format!("topic w\n{}", "v = (f\n".repeat(lines));
+            let formulary = Formulary::from_text("t.sheet", &text);
+            faults(&formulary.faults, formulary.formula_count(), width)
+        };
+        let most = found(MOST_SHOWN, 80);
+        assert!(!most.contains("Not shown"), "{most}");
+        let more = found(MOST_SHOWN + 1, 80);
+        assert!(
+            more.ends_with(
+                "\n\nNot shown: 1 more fault. `--format csv` lists them all.\n\n51 faults. 0 \
+                 formulae can be practised all the same.\n"
+            ),
+            "{more}"
+        );
+        let many = found(10_000, 40);
+        assert!(many.contains("Not shown: 9950 more faults."), "{many}");
+        assert!(many.len() < most.len() + 200);
+    }
+
+    #[test]
     fn findings_are_counted() {
         let check = |text: &str, expected: &str| {
             let formulary = Formulary::from_text("t.sheet", text);
-            let shown = faults(&proofread(&formulary), formulary.formula_count());
+            let shown = faults(&proofread(&formulary), formulary.formula_count(), 80);
             assert_eq!(shown, expected);
         };
         check(

@@ -1,6 +1,7 @@
 //! Putting results into words and lines. Pure functions to a string: this room
 //! judges nothing and prints nothing.
 
+pub mod ascii;
 pub mod checklist;
 pub mod class;
 pub mod connections;
@@ -18,6 +19,7 @@ pub mod line;
 pub mod mathml;
 pub mod page;
 pub mod papers;
+pub mod records;
 pub mod remarks;
 pub mod scripts;
 pub mod slips;

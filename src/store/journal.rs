@@ -137,6 +137,11 @@ fn lock(attempt: impl Fn() -> Result<(), TryLockError>) -> Result<(), Fault> {
     Err(Fault::Locked)
 }
 
+/// Without the mark that some editors put at the beginning of a file.
+fn unmarked(bytes: &[u8]) -> &[u8] {
+    bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes)
+}
+
 /// What the bytes of one or more journals say.
 #[must_use]
 pub fn understand(files: &[&[u8]]) -> Contents {
@@ -146,6 +151,7 @@ pub fn understand(files: &[&[u8]]) -> Contents {
     let mut exams: Vec<(i64, Option<Day>)> = Vec::new();
     let mut findings = Findings::default();
     for bytes in files {
+        let bytes = unmarked(bytes);
         let ends = bytes.last().is_none_or(|last| *last == b'\n');
         let mut lines = bytes.split(|byte| *byte == b'\n').enumerate().peekable();
         while let Some((number, line)) = lines.next() {
@@ -329,9 +335,10 @@ impl Journal {
         if (ours.len() + theirs.len()) as u64 > MAX_JOURNAL {
             return Err(Fault::TooLarge);
         }
+        let theirs = unmarked(theirs);
         let mut lines: FxHashMap<&[u8], ()> = FxHashMap::default();
         let mut ids: FxHashSet<AttemptId> = FxHashSet::default();
-        for line in ours.split(|byte| *byte == b'\n') {
+        for line in unmarked(&ours).split(|byte| *byte == b'\n') {
             lines.insert(line, ());
             if let Ok(record) = record::read(line) {
                 ids.insert(record.id());

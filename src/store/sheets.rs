@@ -233,6 +233,15 @@ fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
     File::open(path)
         .and_then(|file| file.take(MAX_SHEET as u64 + 1).read_to_end(&mut bytes))
         .map_err(because)?;
+    // A mark that some editors put at the beginning of a file.
+    if bytes.starts_with(b"\xef\xbb\xbf") {
+        bytes.drain(..3);
+    }
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return Err(format!(
+            "`{shown}` is text in UTF-16: save it as UTF-8, which editors offer when saving"
+        ));
+    }
     Ok(bytes)
 }
 

@@ -36,11 +36,11 @@ impl Drill<'_, '_> {
         let titles = titles.join(" and ");
         asking::print_heading(&mut self.out, heading, Some(&titles), own.marks(), style)?;
         let sentence = escape(&own.linked.connection.sentence).into_owned();
-        let lines = parts(own, style.spelling);
+        let lines = parts(own, style.spelling, style.width);
         let asked = request(own, style.spelling);
         self.say(&sentence)?;
         for line in lines {
-            writeln!(self.out, "     {line}")?;
+            writeln!(self.out, "{line}")?;
         }
         self.say(&asked)
     }

@@ -33,10 +33,12 @@ use super::input::Line;
 use super::keep;
 use super::keeping::{Keeping, Start};
 use super::outcome::{Outcome, misunderstood};
+use super::output::Output;
 use super::practice_args::Drill as Arguments;
 use super::prompt::{Asked, Prompt};
 use super::quiz::too_long;
 use super::sheets;
+use super::signals::{self, Ready};
 use super::source::{self, Source};
 use super::style::Style;
 
@@ -104,19 +106,24 @@ fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
         sitting: Sitting::new(),
         style,
         prompt: Prompt::open(REQUESTS),
-        out: io::stdout(),
+        out: Output::new(io::stdout(), style.spelling),
     };
-    drill.welcome()?;
-    drill.greet()?;
-    drill.go_on()?;
-    drill.farewell()?;
+    match &drill.supply {
+        Supply::Kept(keeping) => signals::watch(keeping.ready()),
+        Supply::Loose(_) => signals::watch(&Ready::default()),
+    }
+    let ended = drill.run();
+    if ended.is_err() {
+        // The screen or the pipe is gone; what was done is kept all the same.
+        drill.keep(true)?;
+    }
     let loss = match &drill.supply {
         Supply::Kept(keeping) => keeping.loss(),
         Supply::Loose(_) => None,
     };
     match loss {
         Some(loss) => misunderstood(loss),
-        None => Ok(Status::Done),
+        None => Ok(ended?),
     }
 }
 
@@ -143,7 +150,7 @@ struct Drill<'f, 's> {
     sitting: Sitting,
     style: &'s Style,
     prompt: Prompt,
-    out: io::Stdout,
+    out: Output<io::Stdout>,
 }
 
 /// All items. Connections wait until their parts are secure, unless they are
@@ -167,6 +174,14 @@ enum Next {
 }
 
 impl<'f> Drill<'f, '_> {
+    fn run(&mut self) -> io::Result<Status> {
+        self.welcome()?;
+        self.greet()?;
+        let status = self.go_on()?;
+        self.farewell()?;
+        Ok(status)
+    }
+
     fn say(&mut self, text: &str) -> io::Result<()> {
         writeln!(
             self.out,
@@ -216,7 +231,9 @@ impl<'f> Drill<'f, '_> {
             ("letters", "what each letter stands for"),
             ("quit", "ends the sitting"),
         ] {
-            writeln!(self.out, "     {word:<8}{told}")?;
+            let first = format!("     {word:<8}");
+            let told = wrapped(told, &first, "             ", self.style.width);
+            writeln!(self.out, "{told}")?;
         }
         if let Supply::Kept(_) = self.supply {
             self.say("What you do is kept. After a hint or what is shown, it comes back soon.")?;
@@ -260,25 +277,34 @@ impl<'f> Drill<'f, '_> {
         }
     }
 
-    fn go_on(&mut self) -> io::Result<()> {
+    fn go_on(&mut self) -> io::Result<Status> {
         loop {
             self.keep(false)?;
             let Some(number) = self.current() else {
-                return Ok(());
+                return Ok(Status::Done);
             };
             self.put(number)?;
             loop {
                 let line = match self.prompt.ask(&mut self.out)? {
                     Asked::Line(line) => line,
-                    Asked::End => {
+                    ended => {
+                        self.keep(true)?;
                         writeln!(self.out)?;
-                        return self.keep(true);
+                        return Ok(match ended {
+                            Asked::Interrupted => Status::BrokenOff,
+                            _ => Status::Done,
+                        });
                     }
                 };
-                match self.take(number, line)? {
+                let next = self.take(number, line)?;
+                self.prepare(number);
+                match next {
                     Next::Stay => {}
                     Next::Ask => break,
-                    Next::Quit => return self.keep(true),
+                    Next::Quit => {
+                        self.keep(true)?;
+                        return Ok(Status::Done);
+                    }
                 }
             }
         }
@@ -296,6 +322,21 @@ impl<'f> Drill<'f, '_> {
             }
         }
         Ok(())
+    }
+
+    /// Lays ready what a signal would have to keep, after a line to the
+    /// question of this number.
+    fn prepare(&mut self, number: usize) {
+        if let Supply::Kept(keeping) = &mut self.supply {
+            let sitting = &self.sitting;
+            // Taking back opens earlier questions; those after them are open.
+            let first = sitting.open().map_or(number, |open| open.min(number));
+            let open = self.questions.iter().enumerate().skip(first);
+            keeping.prepare(open.map(|(number, posed)| {
+                let slip = sitting.first_slip(number);
+                (number, posed, sitting.entry(number), slip)
+            }));
+        }
     }
 
     fn put(&mut self, number: usize) -> io::Result<()> {

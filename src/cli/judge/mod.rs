@@ -58,6 +58,10 @@ fn serve<R: Read>(mut input: BufReader<R>, mut output: impl Write) -> io::Result
         let Some(complete) = read_line(&mut input, &mut bytes)? else {
             break;
         };
+        // A mark that some editors put at the beginning of a file.
+        if number == 1 && bytes.starts_with(b"\xef\xbb\xbf") {
+            bytes.drain(..3);
+        }
         if bytes.iter().all(u8::is_ascii_whitespace) {
             continue;
         }

@@ -12,6 +12,7 @@ use crate::show::line::Spelling;
 use crate::show::table;
 use crate::show::wrap::wrapped;
 
+use super::super::output::Output;
 use super::batch::Marked;
 use super::rows::{Bad, Row};
 use crate::cli::args::{Format, Mark, Table};
@@ -34,7 +35,7 @@ pub fn spelling(arguments: &Mark, style: &Style) -> Spelling {
 
 /// Writes results.
 pub struct Writer<'a> {
-    out: io::BufWriter<io::Stdout>,
+    out: Output<io::BufWriter<io::Stdout>>,
     arguments: &'a Mark,
     questions: &'a [Ready<'static>],
     /// The name of the file, for messages.
@@ -54,7 +55,10 @@ impl<'a> Writer<'a> {
         style: &'a Style,
     ) -> Self {
         Writer {
-            out: io::BufWriter::with_capacity(1 << 16, io::stdout()),
+            out: Output::new(
+                io::BufWriter::with_capacity(1 << 16, io::stdout()),
+                style.spelling_if(arguments.format == Format::Text),
+            ),
             arguments,
             questions,
             shown,
@@ -240,7 +244,7 @@ impl<'a> Writer<'a> {
             if overview {
                 writeln!(self.out, "\n{}", self.style.heading("Students"))?;
             }
-            write!(self.out, "{}", class::students(students))?;
+            write!(self.out, "{}", class::students(students, width))?;
         }
         if overview && self.bad > 0 {
             let told = format!("{} not marked.", counted_rows(self.bad));

@@ -438,7 +438,9 @@ fn a_pipe_that_closes_early_is_a_quiet_end_for_every_verb() {
         &[
             "plan",
             "--exam",
-            "2100-01-01",
+            "2027-12-01",
+            "--day",
+            "2027-01-01",
             "--daily",
             "--topic",
             "lenses",
@@ -556,6 +558,7 @@ fn a_signal_ends_the_drill_and_loses_no_attempt() {
 fn a_screen_that_is_gone_loses_no_attempt() {
     let mut sitting = Sitting::begin();
     sitting.type_in("hint\n", "> hint\n   ");
+    std::thread::sleep(Duration::from_millis(300));
     drop(sitting.child.stdout.take());
     let mut stdin = sitting.child.stdin.take().unwrap();
     let _ = stdin.write_all(b"hint\nhint\nshow\n");

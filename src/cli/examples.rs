@@ -221,7 +221,7 @@ pub const LESSONS: &[Lesson] = &[
         verb: "prove",
         examples: &[example(
             "Check a working, which ends with the file",
-            "printf 'given V = I R\\ngiven P = V I\\nshow P = I^2 R\\n\\nP = (I R) I\\nP = I^2 R\\n' \
+            "printf 'given V = I R\\ngiven P = V I\\nshow P = I^2 R\\n\\nP = I R I\\nP = I^2 R\\n' \
              > proof.txt\n\
              rejig prove proof.txt",
         )],

@@ -9,6 +9,7 @@ use crate::physics::marking::rule;
 use crate::practice::argument::{Argument, Judged};
 use crate::reason::approximation::Approximation;
 use crate::show::derivation::Words;
+use crate::show::escape::escape;
 use crate::show::wrap::wrapped;
 use crate::store::sheets;
 use crate::text::proof_file::{ProofFile, proof_file};
@@ -173,7 +174,7 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
         writeln!(
             out,
             "{}",
-            wrapped(&typed.text, &label, &indent, style.width)
+            wrapped(&escape(&typed.text), &label, &indent, style.width)
         )?;
         writeln!(out, "{indent}{}", style.verdict(remark.mood, remark.word))?;
         for told in &remark.told {
@@ -181,7 +182,12 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
         }
         if let Some(fault) = unreadable {
             for row in fault.render().lines() {
-                writeln!(out, "{indent}{row}")?;
+                // A line with carets must keep its columns.
+                if row.starts_with("  ") {
+                    writeln!(out, "{indent}{row}")?;
+                } else {
+                    writeln!(out, "{}", wrapped(row, &indent, &indent, style.width))?;
+                }
             }
         }
     }

@@ -97,7 +97,7 @@ fn every_example_runs_as_it_stands() {
             commands.iter().any(|own| own.contains(called.trim_end())),
             "{verb}: {commands:?}"
         );
-        if verb != "" {
+        if !verb.is_empty() {
             // Broken for a narrow terminal, it is still the same command.
             assert_eq!(examples(&help(verb, "40")), commands, "{verb}");
         }

@@ -551,6 +551,8 @@ fn a_signal_ends_the_drill_and_loses_no_attempt() {
         let id = sitting.child.id().to_string();
         let killed = Command::new("kill").args(["-s", signal, &id]).status();
         assert!(killed.unwrap().success());
+        // Waiting would close it, and that would be an end of its own.
+        let _stdin = sitting.child.stdin.take();
         // A shell gives 128 and the number, 130 for an interrupt.
         assert_eq!(sitting.child.wait().unwrap().signal(), Some(number));
         let attempts = sitting.attempts();
@@ -586,6 +588,8 @@ fn a_signal_ends_every_other_verb_at_once() {
         &["drill", "--formula", "v = u + a t", "--for", "a"],
     ] {
         let mut child = command(arguments).spawn().unwrap();
+        // Waiting would close it, and that would be an end of its own.
+        let _stdin = child.stdin.take();
         std::thread::sleep(Duration::from_millis(400));
         let id = child.id().to_string();
         let killed = Command::new("kill").args(["-s", "INT", &id]).status();

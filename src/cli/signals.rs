@@ -10,15 +10,17 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use crate::store::journal::Journal;
 use crate::store::record::Record;
 
+/// A journal, and records for it in their order.
+type Slot = Option<(PathBuf, Vec<Record>)>;
+
 /// Records that are to be written if the program must end now.
 #[derive(Debug, Clone, Default)]
 pub struct Ready {
-    /// The journal, and the records in their order.
-    slot: Arc<Mutex<Option<(PathBuf, Vec<Record>)>>>,
+    slot: Arc<Mutex<Slot>>,
 }
 
 /// Nothing ends the program while this is held.
-pub struct Held<'a>(MutexGuard<'a, Option<(PathBuf, Vec<Record>)>>);
+pub struct Held<'a>(MutexGuard<'a, Slot>);
 
 impl Ready {
     /// Holds the end off, to write what is laid ready in the usual way.

@@ -169,6 +169,9 @@ pub struct Definition {
     pub equation: Option<Statement>,
     /// Words that must be said with that equation.
     pub needs: Vec<Need>,
+    /// Words that make another thing of it: a wording that has them is not
+    /// judged.
+    pub never: Vec<String>,
     /// Other equations that define the term as well, with words for each.
     pub others: Vec<(Statement, Vec<Need>)>,
     /// Phrases, and what they stand for.

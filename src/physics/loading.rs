@@ -416,6 +416,7 @@ impl<'a> TopicReader<'a> {
             sentence: sentence.text,
             equation,
             needs: words(details.needs),
+            never: details.never.into_iter().map(|piece| piece.text).collect(),
             others,
             readings,
             vocabulary,

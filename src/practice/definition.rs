@@ -13,10 +13,11 @@ use crate::physics::quantity::Quantity;
 use crate::physics::unit::read_unit;
 use crate::reason::rearrangement::Problem;
 use crate::reason::verdict::{Judgement, Note, Verdict};
-use crate::text::words::{Lexicon, Meaning, Said, Trouble, Unread, read_words};
+use crate::text::alternatives::alternatives;
+use crate::text::words::{Lexicon, Meaning, Said, Trouble, Unread, needs_met, read_words, respelt};
 
 /// Words for units, with the units and the quantities that they are known for.
-const UNIT_WORDS: [(&str, &str, &str); 34] = [
+const UNIT_WORDS: [(&str, &str, &str); 36] = [
     ("coulomb", "C", "charge"),
     ("kilogram", "kg", "mass"),
     ("kilogramme", "kg", "mass"),
@@ -27,6 +28,8 @@ const UNIT_WORDS: [(&str, &str, &str); 34] = [
     ("degree celsius", "K", ""),
     ("degree centigrade", "K", ""),
     ("°C", "K", ""),
+    ("degree C", "K", ""),
+    ("deg C", "K", ""),
     ("degree kelvin", "K", ""),
     ("metre", "m", "length"),
     ("meter", "m", "length"),
@@ -104,13 +107,15 @@ pub struct Judged {
     /// Whether the sentence can be heard in two ways, and not the usual one
     /// is right.
     pub other_reading: bool,
+    /// Words that were misspelt, and what they were read as.
+    pub spelt: Vec<(String, String)>,
 }
 
 impl Judged {
     /// Whether there is more to say than that it is right.
     #[must_use]
     pub fn has_remark(&self) -> bool {
-        self.unit_for_quantity || self.other_reading
+        self.unit_for_quantity || self.other_reading || !self.spelt.is_empty()
     }
 
     /// Whether the wording is right.
@@ -197,6 +202,19 @@ impl Wordings {
     /// term alone.
     #[must_use]
     pub fn new(formulary: &Formulary, topic: &Topic, definition: &Definition) -> Option<Self> {
+        // An equation that only goes with the definition ("E = hf" with a
+        // photon) gives way to those that its sentence says.
+        let (whole, others) = (true, false);
+        Self::with(formulary, topic, definition, whole)
+            .or_else(|| Self::with(formulary, topic, definition, others))
+    }
+
+    fn with(
+        formulary: &Formulary,
+        topic: &Topic,
+        definition: &Definition,
+        main: bool,
+    ) -> Option<Self> {
         let vocabulary = definition
             .vocabulary
             .as_deref()
@@ -206,11 +224,14 @@ impl Wordings {
         let main = definition
             .equation
             .iter()
+            .filter(|_| main)
             .map(|own| (own, &definition.needs));
         let others = definition.others.iter().map(|(own, needs)| (own, needs));
         for (statement, needs) in main.chain(others) {
             let equation = statement.equations.first()?.clone();
-            let subject = own_subject(&equation.left, &equation.right)?;
+            let Some(subject) = own_subject(&equation.left, &equation.right) else {
+                continue;
+            };
             equations.push((equation, subject, needs));
         }
         let subject = equations.first()?.1;
@@ -236,6 +257,7 @@ impl Wordings {
             .filter(|symbol| *symbol != subject)
             .collect();
         builder.readings(definition);
+        builder.asked();
         builder.units(formulary, &own);
         let mut needs: Vec<Need> = Vec::new();
         let numbered: Vec<Vec<usize>> = equations
@@ -244,6 +266,8 @@ impl Wordings {
             .collect();
         builder.needs(&needs);
         builder.sentence(definition);
+        builder.at_right_angles(definition, &needs);
+        builder.never(definition);
         builder.foreign_changes();
         let lexicon = builder.lexicon;
         let wordings = equations
@@ -314,6 +338,84 @@ impl Wordings {
     /// Judges a sentence.
     #[must_use]
     pub fn judge(&self, sentence: &str) -> Judged {
+        let judged = self.judge_as_spelt(sentence);
+        let unknown = matches!(
+            &judged.verdict,
+            WordsVerdict::Unreadable(unread) if unread.trouble == Trouble::Words
+        );
+        if unknown && let Some((right, spelt)) = respelt(sentence, &self.lexicon) {
+            let again = self.judge_as_spelt(&right);
+            if !matches!(again.verdict, WordsVerdict::Unreadable(_)) {
+                return Judged { spelt, ..again };
+            }
+        }
+        judged
+    }
+
+    fn judge_as_spelt(&self, sentence: &str) -> Judged {
+        let whole = self.judge_part(sentence);
+        if whole.is_right() {
+            return whole;
+        }
+        // What comes after "because" is not part of it.
+        for mark in BECAUSE {
+            if let Some((first, _)) = sentence.split_once(mark) {
+                let judged = self.judge_part(first);
+                if judged.is_right() {
+                    return judged;
+                }
+            }
+        }
+        if let Some(judged) = self.judge_lettered(sentence)
+            && judged.is_right()
+        {
+            return judged;
+        }
+        // "..., equal to ...": two definitions in one, each right by itself.
+        for mark in SAID_AGAIN {
+            let Some((first, second)) = split_at(sentence, mark) else {
+                continue;
+            };
+            let judged = self.judge_part(first);
+            if judged.is_right() && self.judge_part(second).is_right() {
+                return judged;
+            }
+        }
+        whole
+    }
+
+    /// "RA/L, where R is the resistance and L the length": letters may be
+    /// explained, if they stand for what they stand for in the sheet.
+    fn judge_lettered(&self, sentence: &str) -> Option<Judged> {
+        let (first, legend) = split_at(sentence, "where")?;
+        let mut said = read_words(first, &self.lexicon).ok()?;
+        let parts = legend
+            .split([',', ';'])
+            .flat_map(|part| part.split(" and "));
+        for part in parts.filter(|part| !part.trim().is_empty()) {
+            let mut words = part.trim_start().splitn(2, char::is_whitespace);
+            let value = self
+                .lexicon
+                .lettered(words.next()?.trim_end_matches([':', '=']))?;
+            let told = words.next()?;
+            for need in needs_met(told, &self.lexicon)? {
+                if !said.met.contains(&need) {
+                    said.met.push(need);
+                }
+            }
+            let named = self.lexicon.quantities(told);
+            let other = named
+                .first()
+                .is_some_and(|(concept, _)| self.lexicon.value(*concept) != Some(&value));
+            let describes = split_at(told, "to").is_some() || split_at(told, "in").is_some();
+            if other && !describes {
+                return None;
+            }
+        }
+        Some(self.judge_said(said))
+    }
+
+    fn judge_part(&self, sentence: &str) -> Judged {
         match read_words(sentence, &self.lexicon) {
             Ok(said) => self.judge_said(said),
             Err(unread) => self.nothing(WordsVerdict::Unreadable(unread)),
@@ -356,6 +458,15 @@ impl Wordings {
                     met: said.met,
                 }))
             }
+            // What may say something else is not marked wrong.
+            Some((rank, _)) if rank < 2 && said.loose => {
+                self.nothing(WordsVerdict::Unreadable(Unread {
+                    trouble: Trouble::Loose,
+                    words: Vec::new(),
+                    understood: Vec::new(),
+                    met: said.met,
+                }))
+            }
             Some((_, judged)) => judged,
             None => self.nothing(WordsVerdict::Undecided),
         }
@@ -391,6 +502,7 @@ impl Wordings {
             available: self.marks(),
             unit_for_quantity: false,
             other_reading: false,
+            spelt: Vec::new(),
         }
     }
 
@@ -426,9 +538,51 @@ impl Wordings {
             missing,
             unit_for_quantity: said.unit_for_quantity,
             other_reading: false,
+            spelt: Vec::new(),
         };
         (rank, judged)
     }
+}
+
+/// What opens a reason.
+const BECAUSE: [&str; 5] = [
+    ", because ",
+    ", cos ",
+    ", since ",
+    " because it ",
+    ", as this ",
+];
+
+/// What stands between two wordings of one thing.
+const SAID_AGAIN: [&str; 17] = [
+    "equal to",
+    "equals",
+    "i.e.",
+    "that is",
+    "which is",
+    "given by",
+    "found by",
+    "calculated as",
+    "calculated by",
+    "equivalent to",
+    "in other words",
+    "or",
+    "so",
+    "(",
+    ",",
+    ";",
+    "=",
+];
+
+/// The text before and after the first place of a mark that stands by itself.
+fn split_at<'t>(text: &'t str, mark: &str) -> Option<(&'t str, &'t str)> {
+    let letters = |next: Option<char>| next.is_some_and(char::is_alphanumeric);
+    let word = mark.starts_with(char::is_alphabetic);
+    text.match_indices(mark).find_map(|(at, _)| {
+        let (first, second) = (&text[..at], &text[at + mark.len()..]);
+        let apart = !word || !(letters(first.chars().last()) || letters(second.chars().next()));
+        apart.then_some((first, second))
+    })
 }
 
 /// A value with each of the meanings of its vague names.
@@ -510,7 +664,13 @@ impl Builder<'_> {
             let Some(name) = self.topic.meaning(symbol).map(str::to_owned) else {
                 continue;
             };
-            let found = self.lexicon.first_quantity(&name);
+            let exact = matches!(self.lexicon.meaning(&name), Some(Meaning::Quantity(_)));
+            // "Rest energy" is defined by an energy, and is not one itself.
+            let found = if symbol == subject && !exact {
+                None
+            } else {
+                self.lexicon.first_quantity(&name)
+            };
             named.push((symbol, name, found));
         }
         for (symbol, name, found) in &named {
@@ -554,6 +714,10 @@ impl Builder<'_> {
                     .collect();
                 self.lexicon.set_vague(concept, meant);
             }
+        }
+        for symbol in symbols {
+            let letter = self.table.name(*symbol).to_owned();
+            self.lexicon.letter(&letter, Expr::Symbol(*symbol));
         }
         let subject_value = Expr::Symbol(subject);
         let concept = self.lexicon.concept_of(&subject_value);
@@ -631,7 +795,8 @@ impl Builder<'_> {
 
     fn readings(&mut self, definition: &Definition) {
         for (said, value) in &definition.readings {
-            for phrase in said {
+            for phrase in said.iter().flat_map(|phrase| alternatives(phrase)) {
+                let phrase = phrase.as_str();
                 match self.lexicon.meaning(phrase) {
                     // The plain name of a quantity brings its synonyms along.
                     Some(Meaning::Quantity(concept))
@@ -651,11 +816,77 @@ impl Builder<'_> {
         }
     }
 
+    /// Questions that stand for a quantity: "force times how far it moves".
+    fn asked(&mut self) {
+        const MOVES: &str = "{|thing|light|body|object|wave|particle|car|ball|you|charge|something} {go|move|travel|is going|is moving|is travelling}";
+        let plain = |lexicon: &Lexicon, name: &str| match lexicon.meaning(name) {
+            Some(Meaning::Quantity(concept)) => Some(*concept),
+            _ => None,
+        };
+        let own = |lexicon: &Lexicon, name: &str| {
+            plain(lexicon, name).filter(|concept| lexicon.is_known(*concept))
+        };
+        let mut rows = vec![
+            ("distance", "how far {|away|apart|along|off}".to_owned()),
+            ("speed", format!("how fast {MOVES}")),
+            ("extension", "how much {longer|further}".to_owned()),
+            ("extension", "{how much|amount|how far} {|it|spring|wire|material|thing|something} {stretch|extend}".to_owned()),
+            ("length", "how long {|it|wire|thing} {was|is} {|originally|to start with|at first|to begin with|before}".to_owned()),
+        ];
+        let time = own(&self.lexicon, "time").is_some() || own(&self.lexicon, "length").is_none();
+        if time {
+            rows.push(("time", "how long".to_owned()));
+        }
+        for (name, pattern) in rows {
+            let Some(concept) = plain(&self.lexicon, name) else {
+                continue;
+            };
+            for phrase in alternatives(&pattern) {
+                self.lexicon.synonym(&phrase, concept);
+            }
+        }
+    }
+
     fn needs(&mut self, needs: &[Need]) {
         for (number, need) in needs.iter().enumerate() {
-            for phrase in need {
-                self.lexicon.put(phrase, Meaning::Need(number));
+            for phrase in need.iter().flat_map(|phrase| alternatives(phrase)) {
+                self.lexicon.need(&phrase, number);
             }
+        }
+    }
+
+    /// Who may say one word for "at right angles" may say them all.
+    fn at_right_angles(&mut self, definition: &Definition, needs: &[Need]) {
+        const WORDS: [&str; 7] = [
+            "perpendicular",
+            "perpendicularly",
+            "normal",
+            "normally",
+            "right",
+            "at right angles",
+            "angles",
+        ];
+        let says = |text: &str| {
+            let text = text.to_lowercase();
+            ["perpendicular", "right angle", "normal"]
+                .iter()
+                .any(|word| text.contains(word))
+        };
+        if says(&definition.sentence) || needs.iter().flatten().any(|phrase| says(phrase)) {
+            for word in WORDS {
+                self.lexicon.add(word, Meaning::Filler(true));
+            }
+        }
+    }
+
+    /// Words that make another thing of the term.
+    fn never(&mut self, definition: &Definition) {
+        for phrase in definition
+            .never
+            .iter()
+            .flat_map(|phrase| alternatives(phrase))
+        {
+            self.lexicon.put(&phrase, Meaning::Doubt);
         }
     }
 

@@ -40,6 +40,11 @@ pub fn remark(judged: &Judged, wordings: &Wordings, answer: &str) -> String {
             "A definition names quantities: \"per unit charge\", not \"per coulomb\".".to_owned(),
         );
     }
+    for (written, meant) in &judged.spelt {
+        let written = super::escape::escape(written);
+        let meant = super::escape::escape(meant);
+        said.push(format!("I read \"{written}\" as \"{meant}\"."));
+    }
     said.join(" ")
 }
 
@@ -132,6 +137,7 @@ fn unreadable(unread: &Unread, answer: &str) -> Vec<String> {
         Trouble::Unit => format!("At {at}, a unit or \"unit\" stands where a quantity is needed."),
         Trouble::ChangeOfWhat => format!("I can't tell what changes at {at}."),
         Trouble::Circular => "That uses the term itself.".to_owned(),
+        Trouble::Loose => "I'm not sure which quantity is meant there: name it first.".to_owned(),
         Trouble::WhichOne => "Several quantities go by one name there: say which.".to_owned(),
     }];
     if !unread.understood.is_empty() {

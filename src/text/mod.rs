@@ -3,6 +3,7 @@
 //! This room neither decides nor simplifies. What was typed is kept; a type of
 //! the grammar's never leaves its file.
 
+pub mod alternatives;
 mod calculus;
 mod calls;
 mod climb;

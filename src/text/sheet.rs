@@ -7,7 +7,8 @@
 
 use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::sheet_entry::{
-    KEYWORDS, Keyword, keyword_of, read_entry, read_mark, read_needs, read_part, read_said,
+    KEYWORDS, Keyword, keyword_of, read_entry, read_mark, read_needs, read_not, read_part,
+    read_said,
 };
 use super::span::Span;
 use super::suggest::nearest;
@@ -86,6 +87,8 @@ pub struct WordingEntry {
     /// Other equations that define the term as well, each with words that it
     /// needs.
     pub others: Vec<(Piece, Vec<Vec<Piece>>)>,
+    /// Words that make another thing of it.
+    pub never: Vec<Piece>,
     /// Phrases, and the maths that they stand for.
     pub readings: Vec<(Vec<Piece>, Piece)>,
 }
@@ -541,6 +544,13 @@ impl Reader {
                     }
                 }
             }
+            (Keyword::Not, Some(EntryKind::Definition { details, .. })) => match read_not(&piece) {
+                Ok(words) => details.never.extend(words),
+                Err(at) => {
+                    let message = "this `not` line can't be read from here on".to_owned();
+                    self.refuse(keyword, &piece, Span::new(at, at), message);
+                }
+            },
             (Keyword::Or, Some(EntryKind::Definition { details, .. })) => {
                 details.others.push((piece, Vec::new()));
             }
@@ -553,7 +563,7 @@ impl Reader {
                     }
                 }
             }
-            (Keyword::Needs | Keyword::Or | Keyword::Read, _) => {
+            (Keyword::Needs | Keyword::Not | Keyword::Or | Keyword::Read, _) => {
                 let word = keyword.word();
                 let message = format!("`{word}` belongs under a definition");
                 self.fault_at(whole, Span::new(0, word.len()), message, None);

@@ -38,13 +38,14 @@ pub(super) enum Keyword {
     Route,
     Mark,
     Needs,
+    Not,
     Or,
     Read,
     Synonym,
     Connect,
 }
 
-pub(super) const KEYWORDS: [(&str, Keyword); 19] = [
+pub(super) const KEYWORDS: [(&str, Keyword); 20] = [
     ("topic", Keyword::Topic),
     ("quantity", Keyword::Quantity),
     ("formula", Keyword::Formula),
@@ -60,6 +61,7 @@ pub(super) const KEYWORDS: [(&str, Keyword); 19] = [
     ("route", Keyword::Route),
     ("mark", Keyword::Mark),
     ("needs", Keyword::Needs),
+    ("not", Keyword::Not),
     ("or", Keyword::Or),
     ("read", Keyword::Read),
     ("synonym", Keyword::Synonym),
@@ -92,6 +94,7 @@ impl Keyword {
             Keyword::Route => "route t = (v - u)/a ; 2 a s = v^2 - u^2",
             Keyword::Mark => "mark M1 when a line has no t",
             Keyword::Needs => "needs perpendicular (at right angles, normal)",
+            Keyword::Not => "not from electrical, into other",
             Keyword::Or => "or P = F v",
             Keyword::Read => "read change of velocity as v - u",
             Keyword::Connect => {
@@ -112,6 +115,7 @@ impl Keyword {
                 | Keyword::Route
                 | Keyword::Mark
                 | Keyword::Needs
+                | Keyword::Not
                 | Keyword::Or
                 | Keyword::Read
         )
@@ -222,6 +226,14 @@ pub(super) fn read_part(piece: &Piece) -> Result<(Piece, Piece), usize> {
 /// The byte at which it can't be read.
 pub(super) fn read_needs(piece: &Piece) -> Result<Vec<Piece>, usize> {
     Ok(parse(Rule::needs, piece)?.all(Rule::phrase))
+}
+
+/// Reads what follows `not`: words that make another thing of it.
+///
+/// # Errors
+/// The byte at which it can't be read.
+pub(super) fn read_not(piece: &Piece) -> Result<Vec<Piece>, usize> {
+    Ok(parse(Rule::never, piece)?.all(Rule::phrase))
 }
 
 /// Reads what follows `read`: phrases, and the maths that they stand for.

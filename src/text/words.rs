@@ -6,9 +6,12 @@
 
 mod climb;
 mod filler;
+mod frames;
 mod lexicon;
 pub mod multiple;
+mod neutral;
 mod recognise;
+mod spelling;
 
 use pest::Parser;
 
@@ -16,8 +19,9 @@ use super::span::Span;
 use crate::algebra::limits::MAX_LINE;
 use grammar::{Grammar, Rule};
 
-pub use climb::{Said, Trouble, Unread, read_words};
+pub use climb::{Said, Trouble, Unread, needs_met, read_words};
 pub use lexicon::{Concept, Lexicon, Meaning};
+pub use spelling::respelt;
 
 /// What pest makes of the grammar; its items cannot carry documentation.
 #[allow(missing_docs)]
@@ -51,6 +55,9 @@ enum Class {
     Squared,
     Cubed,
     Times,
+    Dividing,
+    Multiplying,
+    Or,
     Divided,
     Per,
     Plus,
@@ -100,6 +107,9 @@ fn pieces(text: &str) -> Option<Vec<Piece>> {
             Rule::squared => Class::Squared,
             Rule::cubed => Class::Cubed,
             Rule::times => Class::Times,
+            Rule::dividing => Class::Dividing,
+            Rule::multiplying => Class::Multiplying,
+            Rule::or => Class::Or,
             Rule::divided => Class::Divided,
             Rule::per => Class::Per,
             Rule::plus => Class::Plus,
@@ -136,7 +146,11 @@ fn plain_words(text: &str) -> Vec<String> {
             .flat_map(char::to_lowercase)
             .collect();
         let lower = lower.replace('’', "'");
-        let lower = lower.strip_suffix("'s").unwrap_or(&lower);
+        // "It's", "you'd", "that'll"; not "isn't", which says no.
+        let lower = ["'s", "'d", "'ll", "'re", "'ve", "'m"]
+            .iter()
+            .find_map(|ending| lower.strip_suffix(ending))
+            .unwrap_or(&lower);
         let lower = lower.trim_matches('\'');
         if lower.is_empty() || filler::ARTICLES.contains(&lower) {
             continue;
@@ -147,10 +161,15 @@ fn plain_words(text: &str) -> Vec<String> {
 }
 
 /// Plurals that are not made with an `s`.
-const PLURALS: [(&str, &str); 6] = [
-    ("nuclei", "nucleus"),
+const PLURALS: [(&str, &str); 11] = [
     ("radii", "radius"),
     ("momenta", "momentum"),
+    ("lenses", "lens"),
+    ("lens", "lens"),
+    ("gases", "gas"),
+    ("axes", "axis"),
+    ("boxes", "box"),
+    ("masses", "mass"),
     ("nuclides", "nuclide"),
     ("vacua", "vacuum"),
     ("quanta", "quantum"),

@@ -36,6 +36,9 @@ pub struct Said {
     pub met: Vec<usize>,
     /// Whether a unit stands for a quantity ("per coulomb").
     pub unit_for_quantity: bool,
+    /// Whether it may say something else: what it names first was named after
+    /// words that only describe ("how long it takes for the charge ...").
+    pub loose: bool,
 }
 
 /// Why a sentence could not be read.
@@ -63,6 +66,8 @@ pub enum Trouble {
     Circular,
     /// A name that several quantities of the definition share.
     WhichOne,
+    /// Words that only describe stand where a quantity is needed.
+    Loose,
 }
 
 /// What was made of a sentence that could not be read.
@@ -96,7 +101,7 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
     let tokens = without_opener(tokens, lexicon);
     let understood: Vec<Span> = tokens
         .iter()
-        .filter(|(token, _)| !matches!(token, Token::Clause))
+        .filter(|(token, _)| !matches!(token, Token::Clause | Token::Need))
         .map(|(_, span)| *span)
         .collect();
     let fail = |trouble, words| Unread {
@@ -122,6 +127,7 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
             unit_for_quantity: false,
             depth: 0,
             over_time: false,
+            loose: false,
             sums_first,
             products_under,
         };
@@ -134,6 +140,7 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
                     others: Vec::new(),
                     met: met.clone(),
                     unit_for_quantity: climb.unit_for_quantity,
+                    loose: climb.loose,
                 });
             }
             (Ok((value, _)), Some(said)) => {
@@ -150,6 +157,13 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
         }
     }
     said.ok_or_else(|| fail(Trouble::Empty, Vec::new()))
+}
+
+/// The needs that a description meets; nothing if some of it is not known.
+#[must_use]
+pub fn needs_met(text: &str, lexicon: &Lexicon) -> Option<Vec<usize>> {
+    let (_, met, unknown) = recognise(text, &pieces(text)?, lexicon);
+    unknown.is_empty().then_some(met)
 }
 
 /// Where an operand ends, besides at an operation.
@@ -183,6 +197,8 @@ struct Climb<'a> {
     divisors: SmallVec<[Expr; 4]>,
     unit_for_quantity: bool,
     depth: usize,
+    /// Whether a quantity was taken that words before it only describe with.
+    loose: bool,
     /// Whether a rate is being read.
     over_time: bool,
     /// Whether sums bind tighter than `per` and `times`.
@@ -222,7 +238,7 @@ impl Climb<'_> {
     fn skip(&mut self) {
         while matches!(
             self.peek(),
-            Some(Token::Clause | Token::Operation(Class::To | Class::Comma))
+            Some(Token::Clause | Token::Need | Token::Operation(Class::To | Class::Comma))
         ) {
             self.at += 1;
         }
@@ -232,7 +248,7 @@ impl Climb<'_> {
         while !self.stopped(stops)
             && matches!(
                 self.peek(),
-                Some(Token::Clause | Token::Operation(Class::To | Class::Comma))
+                Some(Token::Clause | Token::Need | Token::Operation(Class::To | Class::Comma))
             )
         {
             self.at += 1;
@@ -528,7 +544,7 @@ impl Climb<'_> {
         // "... changes with time".
         let with_time = matches!(
             self.tokens.get(self.at..self.at + 2),
-            Some([(Token::Clause, _), (Token::Quantity(concept), _)])
+            Some([(Token::Clause | Token::Need, _), (Token::Quantity(concept), _)])
                 if Some(*concept) == self.lexicon.time
         );
         if with_time {
@@ -564,21 +580,47 @@ impl Climb<'_> {
         let mut unit = false;
         let mut described = false;
         let mut joined = false;
+        // Whether the quantity before was only mentioned.
+        let mut passing = false;
+        let mut begun_loosely = false;
         let begun = self.at;
         while let Some(token) = self.peek() {
             if self.stopped(stops) {
                 break;
             }
             match token.clone() {
+                Token::Need => described = true,
                 Token::Clause | Token::Operation(Class::To | Class::Comma) => {
                     described = true;
+                    begun_loosely |= head.is_none();
                 }
                 Token::Operation(Class::And) => {
                     if head.is_none() {
                         return Err(Trouble::NothingToActOn);
                     }
-                    joined = true;
-                    described = false;
+                    // "At all pressures, volumes and temperatures".
+                    if !passing {
+                        joined = true;
+                        described = false;
+                    }
+                }
+                // "Work done or energy transferred": one thing in two words.
+                Token::Operation(Class::Or) => {
+                    let Some(first) = &head else {
+                        return Err(Trouble::NothingToActOn);
+                    };
+                    let same = match self.tokens.get(self.at + 1) {
+                        Some((Token::Quantity(concept), _)) => {
+                            self.named(*concept).value == first.value
+                        }
+                        Some((Token::Expression(value), _)) => *value == first.value,
+                        Some((Token::Operation(class), _)) => *class != Class::Unit,
+                        Some((Token::Clause | Token::Need, _)) | None => true,
+                        Some(_) => false,
+                    };
+                    if !same {
+                        return Err(Trouble::NoOperation);
+                    }
                 }
                 Token::Operation(Class::Unit) => unit = true,
                 Token::Number(value) => {
@@ -642,19 +684,23 @@ impl Climb<'_> {
                     // opening word.
                     let verb = matches!(
                         self.tokens.get(self.at + 1),
-                        Some((Token::Clause | Token::Operation(Class::Is), _))
+                        Some((Token::Clause | Token::Need | Token::Operation(Class::Is), _))
                     );
                     let described = described || (verb && head.is_some());
                     let part = self.named(concept);
+                    passing = head.is_some() && described && !unit;
                     self.take(&mut head, part, &mut unit, (described, joined, divides))?;
                 }
-                Token::Expression(value) => {
+                Token::Expression(value) | Token::Letters(value) => {
                     let part = Part::from(value);
                     self.take(&mut head, part, &mut unit, (described, joined, divides))?;
                 }
                 Token::Operation(Class::Change) => {
                     // After the quantity itself: "temperature rise".
-                    if !described && head.as_ref().is_some_and(|part| part.concept.is_some()) {
+                    // Or at the end of a rate: "how quickly the momentum of the
+                    // body is changing".
+                    let open = !described || self.over_time;
+                    if open && head.as_ref().is_some_and(|part| part.concept.is_some()) {
                         break;
                     }
                     let Some((Token::Quantity(concept), _)) = self.tokens.get(self.at + 1).cloned()
@@ -681,7 +727,10 @@ impl Climb<'_> {
             self.at += 1;
         }
         match head {
-            Some(part) if !unit => Ok(part),
+            Some(part) if !unit => {
+                self.loose |= begun_loosely;
+                Ok(part)
+            }
             Some(_) => Err(Trouble::Unit),
             None => {
                 if self.at > begun && self.peek().is_some() {
@@ -700,7 +749,7 @@ impl Climb<'_> {
     /// so in "per coulomb of current".
     fn measures(&self, unit: &Expr) -> bool {
         let mut next = self.at + 1;
-        if let Some((Token::Clause, _)) = self.tokens.get(next) {
+        if let Some((Token::Clause | Token::Need, _)) = self.tokens.get(next) {
             next += 1;
         }
         let Some((Token::Quantity(concept), _)) = self.tokens.get(next) else {
@@ -745,6 +794,12 @@ impl Climb<'_> {
             return Ok(());
         }
         if first.value == part.value && !joined {
+            return Ok(());
+        }
+        // "Per unit mass and temperature rise".
+        if divides && joined && !described {
+            let value = std::mem::replace(&mut first.value, Expr::integer(1));
+            *first = Expr::mul(value, part.value).into();
             return Ok(());
         }
         let known = part

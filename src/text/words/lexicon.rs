@@ -3,8 +3,9 @@
 
 use rustc_hash::FxHashMap;
 
-use super::{filler, plain_words};
+use super::{filler, neutral, plain_words};
 use crate::algebra::expr::Expr;
+use crate::text::greek;
 
 /// A quantity of the lexicon: its place in the list.
 pub type Concept = usize;
@@ -23,6 +24,11 @@ pub enum Meaning {
     /// Describes after a quantity, makes another of it before one ("stretched
     /// length").
     Alters,
+    /// What a thing is like: says nothing before a thing, makes another
+    /// quantity of it before one.
+    Kind,
+    /// Makes another thing of what is defined: not to be passed over.
+    Doubt,
     /// What follows may be a unit that is counted: "how many volts".
     Count,
     /// Says nothing about the algebra. `true`: what follows describes and
@@ -49,6 +55,10 @@ pub(super) struct Named {
 #[derive(Debug, Clone, Default)]
 pub struct Lexicon {
     phrases: FxHashMap<String, Meaning>,
+    /// Needs that phrases with another meaning meet as well.
+    also: FxHashMap<String, usize>,
+    /// The letters of the definition's own quantities, as they are typed.
+    letters: Vec<(String, Expr)>,
     longest: usize,
     pub(super) concepts: Vec<Named>,
     /// Time, for rates.
@@ -77,7 +87,36 @@ impl Lexicon {
         for word in filler::CLAUSE.iter().flat_map(|row| row.split_whitespace()) {
             lexicon.put(word, Meaning::Filler(true));
         }
+        let words = |rows: &'static [&str]| rows.iter().flat_map(|row| row.split_whitespace());
+        for word in words(neutral::THINGS).chain(words(neutral::MANNER)) {
+            lexicon.add(word, Meaning::Filler(false));
+        }
+        for verb in words(neutral::VERBS) {
+            for form in neutral::forms(verb) {
+                lexicon.add(&form, Meaning::Filler(true));
+            }
+        }
+        for word in words(neutral::KINDS) {
+            lexicon.add(word, Meaning::Kind);
+        }
         lexicon
+    }
+
+    /// Whether every word of a row says nothing.
+    pub(super) fn says_nothing(&self, words: &[String]) -> bool {
+        words
+            .iter()
+            .all(|word| matches!(self.phrases.get(word), Some(Meaning::Filler(_))))
+    }
+
+    /// Whether a word stands in some phrase.
+    pub(super) fn has_word(&self, word: &str) -> bool {
+        self.words().any(|own| own == word)
+    }
+
+    /// The words of all phrases; many come more than once.
+    pub(super) fn words(&self) -> impl Iterator<Item = &str> {
+        self.phrases.keys().flat_map(|phrase| phrase.split(' '))
     }
 
     /// Gives a phrase a meaning; a phrase that has one keeps it.
@@ -98,6 +137,64 @@ impl Lexicon {
         }
         self.longest = self.longest.max(words.len());
         self.phrases.insert(words.join(" "), meaning);
+    }
+
+    /// Lets a phrase meet a need; one that names something goes on naming it.
+    pub fn need(&mut self, phrase: &str, need: usize) {
+        let names = matches!(
+            self.meaning(phrase),
+            Some(Meaning::Quantity(_) | Meaning::Expression(_) | Meaning::Unit(_))
+        );
+        if names {
+            self.also.insert(plain_words(phrase).join(" "), need);
+        } else {
+            self.put(phrase, Meaning::Need(need));
+        }
+    }
+
+    /// The need that a row of words meets besides what it means.
+    pub(super) fn also_meets(&self, words: &[String]) -> Option<usize> {
+        if self.also.is_empty() {
+            return None;
+        }
+        self.also.get(&words.join(" ")).copied()
+    }
+
+    /// A letter that stands for a quantity of the definition.
+    pub fn letter(&mut self, letter: &str, value: Expr) {
+        self.letters.push((letter.to_owned(), value));
+    }
+
+    /// What a letter, its Greek name or a run of letters stands for: `v`,
+    /// `lambda`, `RA`. Capitals count.
+    #[must_use]
+    pub fn lettered(&self, word: &str) -> Option<Expr> {
+        let one = |name: &str| {
+            self.letters
+                .iter()
+                .find(|(letter, _)| letter == name)
+                .map(|(_, value)| value.clone())
+        };
+        let word = word.trim_end_matches('.');
+        if let Some(value) = one(word) {
+            return Some(value);
+        }
+        if let Some(letter) = greek::letter(word) {
+            return one(&letter.to_string());
+        }
+        let letters: Vec<char> = word.chars().collect();
+        if letters.is_empty() || letters.len() > 4 {
+            return None;
+        }
+        let mut product: Option<Expr> = None;
+        for letter in letters {
+            let value = one(&letter.to_string())?;
+            product = Some(match product {
+                None => value,
+                Some(before) => Expr::mul(before, value),
+            });
+        }
+        product
     }
 
     /// A quantity with its names.
@@ -195,6 +292,12 @@ impl Lexicon {
             named.vague = meant;
             named.known = true;
         }
+    }
+
+    /// Whether the definition has something for a quantity.
+    #[must_use]
+    pub fn is_known(&self, concept: Concept) -> bool {
+        self.concepts.get(concept).is_some_and(|named| named.known)
     }
 
     /// Whether the change of a quantity has no expression yet.

@@ -1,6 +1,7 @@
 //! From pieces of a sentence to tokens with a meaning: the longest phrase of
 //! the lexicon first, then the operation that the grammar saw.
 
+use super::frames::framed;
 use super::lexicon::{Concept, Lexicon, Meaning};
 use super::{Class, Piece, plain_words};
 use crate::algebra::expr::{Constant, Expr};
@@ -13,10 +14,15 @@ pub(super) enum Token {
     Operation(Class),
     Quantity(Concept),
     Expression(Expr),
+    /// Letters of the definition's own quantities.
+    Letters(Expr),
     UnitOf(Expr),
     Counted(Expr),
     Number(Expr),
+    /// Words that describe.
     Clause,
+    /// Words that describe, and must be said.
+    Need,
 }
 
 /// A token and where it stands.
@@ -29,6 +35,7 @@ pub(super) fn recognise(
     pieces: &[Piece],
     lexicon: &Lexicon,
 ) -> (Vec<Placed>, Vec<usize>, Vec<Span>) {
+    let pieces = &framed(text, pieces, lexicon);
     // The words of all pieces in a row, and which piece each belongs to.
     let mut words = Vec::new();
     let mut owner = Vec::new();
@@ -55,6 +62,14 @@ pub(super) fn recognise(
             Class::Times | Class::Divided | Class::Per | Class::Plus | Class::Minus
         );
         let found = if operates {
+            // "As a percentage of" may be a word that is needed, too.
+            for word in &words[start..first[number + 1]] {
+                if let Some(Meaning::Need(need)) = lexicon.meaning(word)
+                    && !met.contains(need)
+                {
+                    met.push(*need);
+                }
+            }
             None
         } else {
             lexicon.longest_at(&words[start..])
@@ -63,14 +78,23 @@ pub(super) fn recognise(
             let end = start + found.1;
             // A phrase ends where a piece ends.
             let last = owner[end - 1];
-            let whole = first[last + 1] == end && owner[start] == number;
+            // "Potential difference between": the preposition is let go.
+            let rest = &words[end..first[last + 1]];
+            let split = matches!(pieces[last].class, Class::Difference | Class::Change);
+            let ends = rest.is_empty() || (split && lexicon.says_nothing(rest));
+            let whole = ends && owner[start] == number;
             // An operation is only overruled by a phrase that names
             // something and is longer than it.
             let plain = piece.class == Class::Word;
             let outweighs = plain || (!matches!(found.0, Meaning::Filler(_)) && last > number);
-            (whole && outweighs).then_some((found.0, last))
+            (whole && outweighs).then_some((found.0, last, end))
         });
-        if let Some((meaning, last)) = found {
+        if let Some((meaning, last, end)) = found {
+            if let Some(need) = lexicon.also_meets(&words[start..end])
+                && !met.contains(&need)
+            {
+                met.push(need);
+            }
             let span = piece.span.to(pieces[last].span);
             counts &= matches!(meaning, Meaning::Unit(_));
             counts |= *meaning == Meaning::Count;
@@ -78,7 +102,25 @@ pub(super) fn recognise(
                 Meaning::Quantity(concept) => tokens.push((Token::Quantity(*concept), span)),
                 Meaning::Expression(value) => tokens.push((Token::Expression(value.clone()), span)),
                 Meaning::Unit(value) => {
-                    let counted = std::mem::take(&mut counts);
+                    // "Joules per coulomb", "amps times seconds": a unit in
+                    // the plural, where a quantity is looked for.
+                    let plural = piece.span.of(text).ends_with(['s', 'S'])
+                        && tokens.last().is_none_or(|(token, _)| {
+                            matches!(
+                                token,
+                                Token::Clause
+                                    | Token::Operation(
+                                        Class::Times
+                                            | Class::Divided
+                                            | Class::Product
+                                            | Class::Ratio
+                                    )
+                            )
+                        })
+                        && !tokens.iter().any(|(token, _)| {
+                            matches!(token, Token::Quantity(_) | Token::Expression(_))
+                        });
+                    let counted = std::mem::take(&mut counts) || plural;
                     tokens.push(if counted {
                         (Token::Counted(value.clone()), span)
                     } else {
@@ -86,6 +128,16 @@ pub(super) fn recognise(
                     });
                 }
                 Meaning::Count => {}
+                Meaning::Doubt => unknown.push(span),
+                Meaning::Kind => {
+                    // "Moving charge" is a charge, "moving force" is nothing
+                    // that is known.
+                    if let Some((Meaning::Quantity(_) | Meaning::Expression(_), _)) =
+                        lexicon.longest_at(&words[first[last + 1]..])
+                    {
+                        unknown.push(span);
+                    }
+                }
                 Meaning::Alters => {
                     let next = lexicon.longest_at(&words[first[last + 1]..]);
                     let nothing_yet = !tokens.iter().any(|(token, _)| {
@@ -104,12 +156,23 @@ pub(super) fn recognise(
                     if !met.contains(need) {
                         met.push(*need);
                     }
-                    tokens.push((Token::Clause, span));
+                    tokens.push((Token::Need, span));
                 }
                 Meaning::Filler(true) => tokens.push((Token::Clause, span)),
                 Meaning::Filler(false) => {}
             }
             number = last + 1;
+            continue;
+        }
+        let here = &words[start..first[number + 1]];
+        if piece.class == Class::Word
+            && (here.is_empty()
+                || piece.span.of(text).chars().count() == 1
+                || lexicon.meaning(&here.join(" ")).is_none())
+            && let Some(value) = letter_of(text, pieces, number, lexicon)
+        {
+            tokens.push((Token::Letters(value), piece.span));
+            number += 1;
             continue;
         }
         match piece.class {
@@ -119,9 +182,10 @@ pub(super) fn recognise(
             Class::Number
                 if pieces.get(number + 1).is_some_and(|next| {
                     next.class == Class::Word
+                        && next.span.of(text) != "%"
                         && matches!(
                             lexicon.longest_at(&words[first[number + 1]..]),
-                            Some((Meaning::Filler(_) | Meaning::Need(_), _))
+                            Some((Meaning::Filler(_) | Meaning::Need(_) | Meaning::Kind, _))
                         )
                 }) =>
             {
@@ -141,6 +205,32 @@ pub(super) fn recognise(
         number += 1;
     }
     (tokens, met, unknown)
+}
+
+/// What a piece stands for as a letter. `A` and `I` are words where a
+/// sentence begins, unless an operation follows.
+fn letter_of(text: &str, pieces: &[Piece], number: usize, lexicon: &Lexicon) -> Option<Expr> {
+    let typed = pieces[number].span.of(text);
+    let operation = |at: usize| {
+        pieces.get(at).is_some_and(|next| {
+            matches!(
+                next.class,
+                Class::Times
+                    | Class::Divided
+                    | Class::Per
+                    | Class::Is
+                    | Class::Squared
+                    | Class::Plus
+                    | Class::Minus
+            )
+        })
+    };
+    let beside = operation(number + 1) || (number > 0 && operation(number - 1));
+    let word = matches!(typed, "a" | "i") || (matches!(typed, "A" | "I") && !beside);
+    if word {
+        return None;
+    }
+    lexicon.lettered(typed)
 }
 
 fn number_of(text: &str) -> Option<Expr> {
@@ -168,21 +258,32 @@ pub(super) fn without_opener(tokens: Vec<Placed>, lexicon: &Lexicon) -> Vec<Plac
         .iter()
         .position(|(token, _)| *token == Token::Operation(Class::Is));
     let mut tokens = tokens;
+    let subject = lexicon.subject.and_then(|subject| lexicon.value(subject));
     if let Some(is) = is {
         let opener = tokens[..is].iter().all(|(token, _)| match token {
-            Token::Clause => true,
+            Token::Clause | Token::Need => true,
             Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+            Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
             _ => false,
         });
-        let named = tokens[..is]
-            .iter()
-            .any(|(token, _)| matches!(token, Token::Quantity(_)));
+        let named = tokens[..is].iter().any(|(token, _)| {
+            matches!(
+                token,
+                Token::Quantity(_) | Token::Expression(_) | Token::Letters(_)
+            )
+        });
         // "Charge on a capacitor is ..." opens with a thing in passing.
         let subject_first = tokens[..is]
             .iter()
-            .find(|(token, _)| matches!(token, Token::Quantity(_)))
+            .find(|(token, _)| {
+                matches!(
+                    token,
+                    Token::Quantity(_) | Token::Expression(_) | Token::Letters(_)
+                )
+            })
             .is_some_and(|(token, _)| match token {
                 Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+                Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
                 _ => false,
             });
         if opener || (named && subject_first) {

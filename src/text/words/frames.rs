@@ -22,6 +22,24 @@ pub(super) fn framed(text: &str, pieces: &[Piece], lexicon: &Lexicon) -> Vec<Pie
             is_word(text, pieces[*next], "by")
                 && begins_quantity(text, &pieces[next + 1..end], lexicon)
         });
+        // "And divide it by": what was said before is divided.
+        if let Some(by) = by
+            && at > 0
+            && pieces[at + 1..by]
+                .iter()
+                .all(|piece| stands_for_it(text, *piece))
+        {
+            let class = match class {
+                Class::Dividing => Class::Divided,
+                _ => Class::Times,
+            };
+            pieces[by].class = class;
+            pieces.drain(at..by);
+            at = drop_before(text, &mut pieces, at);
+            and_also_by(text, &mut pieces, at, class, lexicon);
+            at += 1;
+            continue;
+        }
         let and = pieces[at..end]
             .iter()
             .any(|piece| piece.class == Class::And);
@@ -40,6 +58,46 @@ pub(super) fn framed(text: &str, pieces: &[Piece], lexicon: &Lexicon) -> Vec<Pie
     }
     together(text, &mut pieces);
     pieces
+}
+
+/// "It", "the answer", "this result".
+fn stands_for_it(text: &str, piece: Piece) -> bool {
+    const WORDS: [&str; 8] = [
+        "it", "this", "that", "the", "answer", "result", "all", "quotient",
+    ];
+    piece.class == Class::Word && WORDS.iter().any(|word| is_word(text, piece, word))
+}
+
+/// Leaves out "and then" before an operation; where the operation then is.
+fn drop_before(text: &str, pieces: &mut Vec<Piece>, at: usize) -> usize {
+    let mut start = at;
+    while start > 0 {
+        let before = pieces[start - 1];
+        let said = matches!(before.class, Class::And | Class::Comma)
+            || is_word(text, before, "then")
+            || is_word(text, before, "you");
+        if !said {
+            break;
+        }
+        start -= 1;
+    }
+    pieces.drain(start..at);
+    start
+}
+
+/// "Divide it by A and also by B".
+fn and_also_by(text: &str, pieces: &mut Vec<Piece>, from: usize, class: Class, lexicon: &Lexicon) {
+    let Some(and) = (from + 1..pieces.len()).find(|at| pieces[*at].class == Class::And) else {
+        return;
+    };
+    let by = (and + 1..pieces.len()).find(|at| !is_word(text, pieces[*at], "also"));
+    if let Some(by) = by
+        && is_word(text, pieces[by], "by")
+        && begins_quantity(text, &pieces[by + 1..], lexicon)
+    {
+        pieces[by].class = class;
+        pieces.drain(and..by);
+    }
 }
 
 fn opens(class: Class) -> bool {

@@ -29,6 +29,9 @@ pub enum Meaning {
     Kind,
     /// Makes another thing of what is defined: not to be passed over.
     Doubt,
+    /// Says which of several quantities with one name is meant ("speed ... in
+    /// a vacuum"): the row of the marks.
+    Mark(usize),
     /// What follows may be a unit that is counted: "how many volts".
     Count,
     /// Says nothing about the algebra. `true`: what follows describes and
@@ -57,6 +60,8 @@ pub struct Lexicon {
     phrases: FxHashMap<String, Meaning>,
     /// Needs that phrases with another meaning meet as well.
     also: FxHashMap<String, usize>,
+    /// For each mark, the names that it tells apart, with what they then mean.
+    marks: Vec<Vec<(Concept, Expr)>>,
     /// The letters of the definition's own quantities, as they are typed.
     letters: Vec<(String, Expr)>,
     longest: usize,
@@ -158,6 +163,39 @@ impl Lexicon {
             return None;
         }
         self.also.get(&words.join(" ")).copied()
+    }
+
+    /// Lets words that come with a name say which quantity is meant.
+    pub fn mark(&mut self, phrase: &str, concept: Concept, value: Expr) {
+        let row = match self.meaning(phrase) {
+            Some(Meaning::Mark(row)) => *row,
+            _ => {
+                self.marks.push(Vec::new());
+                self.put(phrase, Meaning::Mark(self.marks.len() - 1));
+                self.marks.len() - 1
+            }
+        };
+        if let Some(row) = self.marks.get_mut(row)
+            && !row.iter().any(|(own, _)| *own == concept)
+        {
+            row.push((concept, value));
+        }
+    }
+
+    /// What a mark makes of a name.
+    pub(super) fn marked(&self, row: usize, concept: Concept) -> Option<&Expr> {
+        self.marks
+            .get(row)?
+            .iter()
+            .find(|(own, _)| *own == concept)
+            .map(|(_, value)| value)
+    }
+
+    /// What a mark means without a name, if there is only one thing.
+    pub(super) fn marked_alone(&self, row: usize) -> Option<&Expr> {
+        let row = self.marks.get(row)?;
+        let (_, first) = row.first()?;
+        row.iter().all(|(_, value)| value == first).then_some(first)
     }
 
     /// A letter that stands for a quantity of the definition.
@@ -292,6 +330,14 @@ impl Lexicon {
             named.vague = meant;
             named.known = true;
         }
+    }
+
+    /// What a name may mean that several quantities share.
+    #[must_use]
+    pub fn vague(&self, concept: Concept) -> &[Expr] {
+        self.concepts
+            .get(concept)
+            .map_or(&[], |named| named.vague.as_slice())
     }
 
     /// Whether the definition has something for a quantity.

@@ -5,7 +5,7 @@
 
 /// Things that a quantity may belong to.
 pub(super) const THINGS: &[&str] = &[
-    "crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
+    "us answer rotation oscillation vibration collision ultrasound dioptre condition example type sort one crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
     "arrow assembly astronaut athlete atmosphere axle bag ballast balloon bandage barrel barrier",
     "basket bath bead bearing bench blade boiler bolt bottle boundary bowl brake branch brick bubble",
     "bucket bullet bus button cabin calorimeter camera cannon capillary carbon carriage cart cathode cavity ceiling",
@@ -43,7 +43,7 @@ pub(super) const THINGS: &[&str] = &[
 /// What things are like: passed over before a thing, never before a quantity
 /// ("straight wire", but "straight-through energy" is not known).
 pub(super) const KINDS: &[&str] = &[
-    "straight long thin thick large big bigger smaller heavy massive bare smooth rough rigid flexible",
+    "soft hard present straight long thin thick large big bigger smaller heavy massive bare smooth rough rigid flexible",
     "flat round circular spherical cylindrical rectangular sloping inclined curved",
     "narrow wide broad short tall deep shallow solid hollow dense charged uncharged neutral ohmic",
     "non-ohmic conducting insulating superconducting semiconducting ferrous flowing running spinning rotating",

@@ -19,6 +19,8 @@ pub(super) enum Token {
     UnitOf(Expr),
     Counted(Expr),
     Number(Expr),
+    /// Says which quantity is meant.
+    Mark(usize),
     /// Words that describe.
     Clause,
     /// Words that describe, and must be said.
@@ -128,6 +130,7 @@ pub(super) fn recognise(
                     });
                 }
                 Meaning::Count => {}
+                Meaning::Mark(row) => tokens.push((Token::Mark(*row), span)),
                 Meaning::Doubt => unknown.push(span),
                 Meaning::Kind => {
                     // "Moving charge" is a charge, "moving force" is nothing
@@ -236,6 +239,7 @@ fn letter_of(text: &str, pieces: &[Piece], number: usize, lexicon: &Lexicon) -> 
 fn number_of(text: &str) -> Option<Expr> {
     Some(match text.to_lowercase().as_str() {
         "one" | "each" | "every" => Expr::integer(1),
+        hundred if hundred.ends_with("hundred") => Expr::integer(100),
         "two" => Expr::integer(2),
         "three" => Expr::integer(3),
         "four" => Expr::integer(4),
@@ -254,41 +258,44 @@ fn number_of(text: &str) -> Option<Expr> {
 
 /// Leaves out "capacitance is defined as" and the like.
 pub(super) fn without_opener(tokens: Vec<Placed>, lexicon: &Lexicon) -> Vec<Placed> {
-    let is = tokens
-        .iter()
-        .position(|(token, _)| *token == Token::Operation(Class::Is));
     let mut tokens = tokens;
     let subject = lexicon.subject.and_then(|subject| lexicon.value(subject));
-    if let Some(is) = is {
-        let opener = tokens[..is].iter().all(|(token, _)| match token {
-            Token::Clause | Token::Need => true,
-            Token::Quantity(concept) => Some(*concept) == lexicon.subject,
-            Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
-            _ => false,
-        });
-        let named = tokens[..is].iter().any(|(token, _)| {
-            matches!(
-                token,
-                Token::Quantity(_) | Token::Expression(_) | Token::Letters(_)
-            )
+    let names_subject = |token: &Token| match token {
+        Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+        Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
+        _ => false,
+    };
+    let names = |token: &Token| {
+        matches!(
+            token,
+            Token::Quantity(_) | Token::Expression(_) | Token::Letters(_)
+        )
+    };
+    // "Simple harmonic motion is motion whose acceleration is ...": twice.
+    while let Some(is) = tokens
+        .iter()
+        .position(|(token, _)| *token == Token::Operation(Class::Is))
+    {
+        let before = &tokens[..is];
+        let opener = before.iter().all(|(token, _)| {
+            names_subject(token)
+                || matches!(
+                    token,
+                    Token::Clause
+                        | Token::Need
+                        | Token::Mark(_)
+                        | Token::Operation(Class::Comma | Class::To)
+                )
         });
         // "Charge on a capacitor is ..." opens with a thing in passing.
-        let subject_first = tokens[..is]
+        let subject_first = before
             .iter()
-            .find(|(token, _)| {
-                matches!(
-                    token,
-                    Token::Quantity(_) | Token::Expression(_) | Token::Letters(_)
-                )
-            })
-            .is_some_and(|(token, _)| match token {
-                Token::Quantity(concept) => Some(*concept) == lexicon.subject,
-                Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
-                _ => false,
-            });
-        if opener || (named && subject_first) {
-            tokens.drain(..=is);
+            .find(|(token, _)| names(token))
+            .is_some_and(|(token, _)| names_subject(token));
+        if !opener && !subject_first {
+            break;
         }
+        tokens.drain(..=is);
     }
     for (token, _) in &mut tokens {
         if *token == Token::Operation(Class::Is) {

@@ -91,12 +91,25 @@ fn meant(word: &str, lexicon: &Lexicon) -> Option<String> {
         if found == Some(candidate) || !one_apart(&letters, candidate) {
             continue;
         }
-        if found.is_some() {
-            return None;
-        }
-        found = Some(candidate);
+        found = match found {
+            None => Some(candidate),
+            // "Original" and "originally" are as near and say the same.
+            Some(before) if akin(before, candidate) => Some(before.max(candidate)),
+            Some(_) => return None,
+        };
     }
     found.map(str::to_owned)
+}
+
+/// Whether two words are forms of one.
+fn akin(one: &str, other: &str) -> bool {
+    let shorter = one.len().min(other.len());
+    let same = one
+        .bytes()
+        .zip(other.bytes())
+        .take_while(|(one, other)| one == other)
+        .count();
+    same >= SHORTEST && same + 1 >= shorter
 }
 
 /// Whether two words differ by one letter put in, left out or changed, or by

@@ -4,7 +4,7 @@
 use std::io::{self, Write};
 
 use crate::practice::connections::Connecting;
-use crate::practice::posed::{Asking, Posed};
+use crate::practice::posed::Asking;
 use crate::reason::step::{self, Hint};
 use crate::reason::verdict::Verdict;
 use crate::show::connections::{letters_left, parts, request};
@@ -16,10 +16,11 @@ use crate::show::steps;
 use crate::show::worked::{Layout, working};
 
 use super::super::asking;
+use super::questions::Questions;
 use super::{Drill, MOST_LINES, Next};
 
 /// The question of this number, if it is a connection.
-fn connection<'q, 'f>(questions: &'q [Posed<'f>], number: usize) -> Option<&'q Connecting<'f>> {
+fn connection<'q, 'f>(questions: &'q Questions<'f>, number: usize) -> Option<&'q Connecting<'f>> {
     match &questions.get(number)?.asking {
         Asking::Connection(own) => Some(own),
         _ => None,

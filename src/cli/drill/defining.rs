@@ -3,17 +3,18 @@
 use std::io::{self, Write};
 
 use crate::practice::definition::{Defining, WordsVerdict};
-use crate::practice::posed::{Asking, Posed};
+use crate::practice::posed::Asking;
 use crate::show::definition::{remark, said};
 use crate::show::escape::escape;
 use crate::show::remarks::Mood;
 use crate::show::wrap::wrapped;
 
 use super::super::asking;
+use super::questions::Questions;
 use super::{Drill, Next};
 
 /// The question of this number, if it is a definition.
-fn definition<'q, 'f>(questions: &'q [Posed<'f>], number: usize) -> Option<&'q Defining<'f>> {
+fn definition<'q, 'f>(questions: &'q Questions<'f>, number: usize) -> Option<&'q Defining<'f>> {
     match &questions.get(number)?.asking {
         Asking::Definition(defining) => Some(defining),
         _ => None,

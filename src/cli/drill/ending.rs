@@ -4,41 +4,16 @@
 use std::io::{self, Write};
 
 use crate::practice::day::Day;
-use crate::practice::posed::Asking;
 use crate::show::checklist::item_words;
 use crate::show::dates::{date, from_today};
-use crate::show::escape::escape;
-use crate::show::line::{equation, name};
 use crate::show::remarks::Mood;
 use crate::show::slips::kind_words;
-use crate::show::wrap::{unbroken, wrapped};
+use crate::show::wrap::wrapped;
 
 use super::super::keep::{counted, grouped};
 use super::{Drill, Supply};
 
 impl Drill<'_, '_> {
-    /// What a question asks, in a few words.
-    fn in_few_words(&self, number: usize) -> String {
-        let posed = &self.questions[number];
-        match &posed.asking {
-            Asking::Rearrangement(question) => {
-                let formula = equation(question.formula(), posed.table(), self.style.spelling);
-                let letter = name(question.subject(), posed.table(), self.style.spelling);
-                format!("{} for {letter}", unbroken(&formula))
-            }
-            Asking::Connection(own) => {
-                format!("connection: {}", escape(&own.linked.connection.name))
-            }
-            Asking::Definition(defining) => {
-                format!("definition: {}", escape(&defining.definition.term))
-            }
-            Asking::Proof(proving) => {
-                let statement = escape(&proving.proof.statement);
-                format!("proof: {}", statement.trim_end_matches('.'))
-            }
-        }
-    }
-
     /// What is waiting.
     pub(super) fn greet(&mut self) -> io::Result<()> {
         let Supply::Kept(keeping) = &mut self.supply else {
@@ -135,7 +110,8 @@ impl Drill<'_, '_> {
             if nothing {
                 return Ok(());
             }
-            return writeln!(self.out, "Nothing answered this time. Come back soon.");
+            let text = "Nothing answered this time. Come back soon.";
+            return writeln!(self.out, "{}", wrapped(text, "", "", self.style.width));
         }
         let line = format!(
             "Right at first try: {} of {}. Marks: {} of {}.",
@@ -175,7 +151,7 @@ impl Drill<'_, '_> {
         writeln!(self.out, "To look at again:")?;
         let mut listed: Vec<String> = Vec::new();
         for number in again {
-            let text = self.in_few_words(number);
+            let text = self.questions.told(number);
             if !listed.contains(&text) {
                 listed.push(text);
             }

@@ -8,6 +8,7 @@ mod connecting;
 mod defining;
 mod ending;
 mod proving;
+mod questions;
 mod rearranging;
 
 use std::io::{self, Write};
@@ -41,6 +42,7 @@ use super::sheets;
 use super::signals::{self, Ready};
 use super::source::{self, Source};
 use super::style::Style;
+use questions::Questions;
 
 /// Lines that one working may have.
 const MOST_LINES: usize = 50;
@@ -97,7 +99,7 @@ pub fn run(arguments: &Arguments, style: &Style) -> Outcome {
 fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
     let minutes = arguments.minutes.map(u64::from);
     let mut drill = Drill {
-        questions: Vec::new(),
+        questions: Questions::new(style.spelling),
         lines: Vec::new(),
         connected: Vec::new(),
         count: arguments.practice.count.map(|count| count as usize),
@@ -142,7 +144,7 @@ struct Drill<'f, 's> {
     /// No question begins after this.
     until: Option<Instant>,
     /// The questions that were begun.
-    questions: Vec<Posed<'f>>,
+    questions: Questions<'f>,
     /// Lines of working that wait for the answer.
     lines: Vec<TypedLine>,
     /// Lines of a connection that stand.
@@ -314,7 +316,7 @@ impl<'f> Drill<'f, '_> {
     /// seen; at the end, of those that were begun too.
     fn keep(&mut self, end: bool) -> io::Result<()> {
         if let Supply::Kept(keeping) = &mut self.supply {
-            for (number, question) in self.questions.iter().enumerate() {
+            for (number, question) in self.questions.held() {
                 let entry = self.sitting.entry(number);
                 if entry.done || end {
                     keeping.keep(number, question, entry, self.sitting.first_slip(number))?;
@@ -331,7 +333,7 @@ impl<'f> Drill<'f, '_> {
             let sitting = &self.sitting;
             // Taking back opens earlier questions; those after them are open.
             let first = sitting.open().map_or(number, |open| open.min(number));
-            let open = self.questions.iter().enumerate().skip(first);
+            let open = self.questions.held().filter(|(number, _)| *number >= first);
             keeping.prepare(open.map(|(number, posed)| {
                 let slip = sitting.first_slip(number);
                 (number, posed, sitting.entry(number), slip)
@@ -446,6 +448,11 @@ impl<'f> Drill<'f, '_> {
             return Ok(Next::Stay);
         }
         if self.take_back_line(open)? {
+            return Ok(Next::Stay);
+        }
+        let first = self.questions.first();
+        if self.sitting.last_changed().is_some_and(|last| last < first) {
+            self.say("What is further back can't be taken back any more.")?;
             return Ok(Next::Stay);
         }
         match self.sitting.undo() {

@@ -7,7 +7,7 @@ use crate::algebra::symbol::SymbolTable;
 use crate::practice::argument::Judged;
 use crate::practice::attempt::Lettering;
 use crate::practice::fading;
-use crate::practice::posed::{Asking, Posed};
+use crate::practice::posed::Asking;
 use crate::practice::proving::{Became, Proving, TakenBack};
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
@@ -16,10 +16,11 @@ use crate::show::worked::{Layout, Page};
 use crate::show::wrap::{unbroken, wrapped};
 
 use super::super::asking;
+use super::questions::Questions;
 use super::{Drill, MOST_LINES, Next};
 
 /// The question of this number, if it is a proof.
-fn proof<'q, 'f>(questions: &'q mut [Posed<'f>], number: usize) -> Option<&'q mut Proving<'f>> {
+fn proof<'q, 'f>(questions: &'q mut Questions<'f>, number: usize) -> Option<&'q mut Proving<'f>> {
     match &mut questions.get_mut(number)?.asking {
         Asking::Proof(proving) => Some(proving),
         _ => None,

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use crate::practice::fading;
-use crate::practice::posed::{Asking, Posed};
+use crate::practice::posed::Asking;
 use crate::practice::question::{Question, TypedLine};
 use crate::reason::slip::SlipKind;
 use crate::reason::step::{self, HINTS_A_STEP, Hint};
@@ -13,6 +13,7 @@ use crate::show::worked::{Layout, example, shown_steps, working};
 
 use super::super::asking;
 use super::super::style::Style;
+use super::questions::Questions;
 use super::{Drill, MOST_LINES, Next};
 
 const READ_FIRST: &str =
@@ -21,7 +22,7 @@ const ONE_LEFT: &str = "The last step is left for you; type the result.";
 const TWO_LEFT: &str = "The last two steps are left for you; type the result.";
 
 /// The question of this number, if it is a change of subject.
-fn rearrangement<'q, 'f>(questions: &'q [Posed<'f>], number: usize) -> Option<&'q Question<'f>> {
+fn rearrangement<'q, 'f>(questions: &'q Questions<'f>, number: usize) -> Option<&'q Question<'f>> {
     match &questions.get(number)?.asking {
         Asking::Rearrangement(question) => Some(question),
         _ => None,

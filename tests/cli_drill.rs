@@ -106,3 +106,24 @@ fn no_line_is_wider_than_eighty_columns() {
         }
     }
 }
+
+#[test]
+fn the_last_fifty_questions_can_be_taken_back() {
+    let arguments = ["drill", "--formula", "v^2 = u^2 + 2as", "--count", "70"];
+    let script = format!("{}{}", "skip\n".repeat(60), "undo\n".repeat(60));
+    let ran = run(&arguments, &script);
+    assert_eq!((ran.stderr.as_str(), ran.status), ("", 0));
+    // The open one is among the fifty.
+    assert_eq!(
+        ran.stdout.matches("Here is the question again.").count(),
+        49
+    );
+    let told = "What is further back can't be taken back any more.";
+    assert_eq!(ran.stdout.matches(told).count(), 11);
+    // Each has been told, long ago or not, once.
+    let list = ran.stdout.split("To look at again:").nth(1);
+    assert_eq!(
+        list.map(|list| list.matches("v² = u² + 2as for").count()),
+        Some(4)
+    );
+}

@@ -301,7 +301,16 @@ impl Formulary {
         Self::default()
     }
 
-    /// A formulary of one sheet that includes no other.
+    /// A formulary of one sheet that includes no other. What is wrong with it
+    /// is in the list of faults; the good entries serve.
+    ///
+    /// ```
+    /// use rejig::physics::formulary::Formulary;
+    ///
+    /// let formulary = Formulary::from_text("my.sheet", "topic Waves\nv = f λ\nT = (1/f\n");
+    /// assert_eq!(formulary.formula_count(), 1);
+    /// assert_eq!(formulary.faults[0].line(), 3);
+    /// ```
     #[must_use]
     pub fn from_text(name: &str, text: &str) -> Self {
         let mut formulary = Formulary::new();

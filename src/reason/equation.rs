@@ -68,6 +68,24 @@ enum Within {
 
 /// How the solutions of `after` stand to those of `before`. Chains of more
 /// than two sides are several equations at once, all of which must hold.
+///
+/// # Example
+///
+/// ```
+/// use rejig::algebra::symbol::Domain;
+/// use rejig::reason::equation::{Relation, relate};
+/// use rejig::text::{Undeclared, Vocabulary, read_equation};
+///
+/// let mut letters = Vocabulary::new();
+/// letters.declare("x", Domain::Real);
+/// let square = read_equation("x^2 = 4", &mut letters, Undeclared::Refuse)?;
+/// let root = read_equation("x = 2", &mut letters, Undeclared::Refuse)?;
+/// let related = relate(&[square.clone()], &[root.clone()], letters.table());
+/// assert_eq!(related.relation, Relation::Loses);
+/// let related = relate(&[root], &[square], letters.table());
+/// assert_eq!(related.relation, Relation::Gains);
+/// # Ok::<(), rejig::text::Diagnostic>(())
+/// ```
 #[must_use]
 pub fn relate(before: &[Equation], after: &[Equation], table: &SymbolTable) -> Related {
     if before.is_empty() || after.is_empty() {

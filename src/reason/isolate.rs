@@ -471,6 +471,24 @@ fn shallow(expr: &Expr, limit: usize) -> bool {
 
 /// Makes `subject` the subject of the formula. The symbols of the equation and
 /// the subject come from `table`.
+///
+/// # Example
+///
+/// ```
+/// use rejig::reason::isolate::{Outcome, isolate};
+/// use rejig::show::line::{Spelling, line};
+/// use rejig::text::{Undeclared, Vocabulary, read_equation};
+///
+/// let mut letters = Vocabulary::new();
+/// let formula = read_equation("E = 1/2 m v^2", &mut letters, Undeclared::Declare)?;
+/// let v = letters.lookup("v").expect("the formula has it");
+/// let Outcome::Solved { solutions, .. } = isolate(&formula, v, letters.table()) else {
+///     panic!("there is a closed form");
+/// };
+/// let value = line(&solutions[0].value, letters.table(), Spelling::Ascii);
+/// assert_eq!(value, "sqrt(2 E/m)");
+/// # Ok::<(), rejig::text::Diagnostic>(())
+/// ```
 #[must_use]
 pub fn isolate(equation: &Equation, subject: Symbol, table: &SymbolTable) -> Outcome {
     if !shallow(&equation.left, MAX_DEPTH) || !shallow(&equation.right, MAX_DEPTH) {

@@ -138,6 +138,20 @@ impl Flips {
 /// # Errors
 /// A [`Diagnostic`] with a caret if the preferred reading fails, or a limit of
 /// `algebra::limits` is passed.
+///
+/// # Example
+///
+/// ```
+/// use rejig::text::{Ambiguity, Undeclared, Vocabulary, read};
+///
+/// let mut letters = Vocabulary::new();
+/// let readings = read("t = s/2v", &mut letters, Undeclared::Declare)?;
+/// assert_eq!(readings.others[0].differs, Some(Ambiguity::Slash));
+///
+/// let fault = read("t = (s/2v", &mut letters, Undeclared::Refuse).unwrap_err();
+/// assert!(fault.render().starts_with("This bracket is never closed."));
+/// # Ok::<(), rejig::text::Diagnostic>(())
+/// ```
 pub fn read(
     text: &str,
     vocabulary: &mut Vocabulary,

@@ -231,8 +231,8 @@ pub fn topic(topic: &Topic, columns: usize) -> String {
 /// in one go, and a sheet in the wrong encoding has one on every line.
 const MOST_SHOWN: usize = 50;
 
-/// Faults and remarks with their carets, [`MOST_SHOWN`] of each at most, and a
-/// last line that counts them all.
+/// Faults and remarks with their carets, fifty of each at most, and a last line
+/// that counts them all.
 #[must_use]
 pub fn faults(faults: &[Fault], formula_count: usize, width: usize) -> String {
     let mut out = String::new();

@@ -7,7 +7,7 @@ has together at half.)
 
     soak.py PROGRAM [--judge LINES] [--drill QUESTIONS]
 
-In CI with 20,000 requests and 400 questions; the full length is 1,000,000 and
+In CI with 60,000 requests and 400 questions; the full length is 1,000,000 and
 10,000 (about a quarter of an hour on one core)."""
 
 import argparse
@@ -39,14 +39,14 @@ FORMULAE = [
 
 
 def request(number, chance):
-    """A request; one in two has numbers that no other has."""
+    """A request; one in eight is about a formula that no other has."""
     formula, subject, answers = chance.choice(FORMULAE)
     answer = chance.choice(answers)
-    kind = chance.randrange(10)
+    kind = chance.randrange(40)
     own = chance.randrange(2, 10**9)
-    if kind < 4:
+    if kind < 32:
         body = {"task": "rearrange", "formula": formula, "subject": subject, "answer": answer}
-    elif kind < 7:
+    elif kind < 35:
         left, right = formula.split(" = ")
         body = {
             "task": "rearrange",
@@ -54,9 +54,9 @@ def request(number, chance):
             "subject": subject,
             "answer": answer,
         }
-    elif kind < 8:
+    elif kind < 37:
         body = {"task": "line", "before": formula, "after": f"{subject} = {answer} + {own}"}
-    elif kind < 9:
+    elif kind < 38:
         body = {
             "task": "working",
             "formula": formula,

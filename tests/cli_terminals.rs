@@ -159,7 +159,10 @@ fn without_a_unicode_locale_everything_is_ascii() {
                 assert!(line.is_ascii(), "{name} with {variables:?}: {line}");
             }
             if ["rearrange-greek", "drill"].contains(&name) && variables[0] == ("LC_ALL", "C") {
-                insta::assert_snapshot!(format!("{name}_ascii"), ran.stdout);
+                // How many items there are, the sheets say.
+                let lines = ran.stdout.lines();
+                let lines: Vec<&str> = lines.filter(|own| !own.starts_with("Secure now")).collect();
+                insta::assert_snapshot!(format!("{name}_ascii"), lines.join("\n"));
             }
         }
     }

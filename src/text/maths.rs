@@ -3,6 +3,7 @@
 
 use pest::Parser;
 
+use super::cutter;
 use super::span::Span;
 use grammar::{Grammar, Rule};
 
@@ -40,6 +41,11 @@ pub(super) struct Lexeme {
 
 /// Cuts a text into lexemes. Every text can be cut.
 pub(super) fn lexemes(text: &str) -> Vec<Lexeme> {
+    cutter::cut(text).unwrap_or_else(|| lexemes_by_grammar(text))
+}
+
+/// Cuts a text as the grammar says.
+pub(super) fn lexemes_by_grammar(text: &str) -> Vec<Lexeme> {
     let mut found = Vec::with_capacity(text.len().min(64));
     let Ok(pairs) = Grammar::parse(Rule::maths, text) else {
         // The last alternative of the grammar takes any character, so this is

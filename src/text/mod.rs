@@ -7,6 +7,7 @@ pub mod alternatives;
 mod calculus;
 mod calls;
 mod climb;
+mod cutter;
 pub mod diagnostic;
 pub mod escape;
 pub mod functions;

@@ -149,6 +149,9 @@ pub fn evaluate<C: Certified>(
                 return evaluate(exponent, values, context)?.exponential();
             }
             let base = evaluate(base, values, context)?;
+            if let Expr::Number(number) = &**exponent {
+                return rational_power(&base, number, context);
+            }
             match super::exact::constant(exponent) {
                 Some(number) => rational_power(&base, &number, context),
                 None => general_power(&base, &evaluate(exponent, values, context)?, context),
@@ -173,7 +176,6 @@ fn whole_power<C: Certified>(base: &C, exponent: i64, context: &C::Context) -> R
     if exponent == 0 && base.is_zero() {
         return Err(NoValue::Undefined);
     }
-    let one = whole::<C>(context, &Number::ONE)?;
     let mut result: Option<C> = None;
     let mut square = base.clone();
     while count > 0 {
@@ -188,9 +190,10 @@ fn whole_power<C: Certified>(base: &C, exponent: i64, context: &C::Context) -> R
             square = square.times(&square)?;
         }
     }
-    let result = result.unwrap_or_else(|| one.clone());
+    let one = || whole::<C>(context, &Number::ONE);
+    let result = result.map_or_else(one, Ok)?;
     if exponent < 0 {
-        one.divided(&result)
+        one()?.divided(&result)
     } else {
         Ok(result)
     }
@@ -240,8 +243,8 @@ fn general_power<C: Certified>(base: &C, exponent: &C, context: &C::Context) -> 
 }
 
 fn apply<C: Certified>(function: Function, x: &C, context: &C::Context) -> Result<C, NoValue> {
-    let one = whole::<C>(context, &Number::ONE)?;
-    let half = whole::<C>(context, &Number::new(1, 2))?;
+    let one = || whole::<C>(context, &Number::ONE);
+    let half = || whole::<C>(context, &Number::HALF);
     match function {
         Function::Sqrt => x.square_root(),
         Function::Cbrt => x.cube_root(),
@@ -255,12 +258,12 @@ fn apply<C: Certified>(function: Function, x: &C, context: &C::Context) -> Resul
         Function::Sin => x.sine(),
         Function::Cos => x.cosine(),
         Function::Tan => x.sine()?.divided(&x.cosine()?),
-        Function::Sec => one.divided(&x.cosine()?),
-        Function::Cosec => one.divided(&x.sine()?),
+        Function::Sec => one()?.divided(&x.cosine()?),
+        Function::Cosec => one()?.divided(&x.sine()?),
         Function::Cot => x.cosine()?.divided(&x.sine()?),
         Function::Arcsin => x.arcsine(),
         Function::Arccos => {
-            let right_angle = C::pi(context).times(&half)?;
+            let right_angle = C::pi(context).times(&half()?)?;
             right_angle.plus(&x.arcsine()?.negated())
         }
         Function::Arctan => x.arctangent(),
@@ -270,15 +273,15 @@ fn apply<C: Certified>(function: Function, x: &C, context: &C::Context) -> Resul
             let sum = up.plus(&down)?;
             let difference = up.plus(&down.negated())?;
             match function {
-                Function::Sinh => difference.times(&half),
-                Function::Cosh => sum.times(&half),
+                Function::Sinh => difference.times(&half()?),
+                Function::Cosh => sum.times(&half()?),
                 _ => difference.divided(&sum),
             }
         }
         Function::Arsinh => {
             // Odd; the positive side has no cancellation.
             let size = x.absolute();
-            let root = size.times(&size)?.plus(&one)?.square_root()?;
+            let root = size.times(&size)?.plus(&one()?)?.square_root()?;
             let value = size.plus(&root)?.logarithm()?;
             if x.is_negative() {
                 Ok(value.negated())
@@ -289,6 +292,7 @@ fn apply<C: Certified>(function: Function, x: &C, context: &C::Context) -> Resul
             }
         }
         Function::Arcosh => {
+            let one = one()?;
             let below = x.plus(&one.negated())?;
             if below.is_negative() {
                 return Err(NoValue::Undefined);
@@ -297,12 +301,13 @@ fn apply<C: Certified>(function: Function, x: &C, context: &C::Context) -> Resul
             x.plus(&root)?.logarithm()
         }
         Function::Artanh => {
+            let one = one()?;
             let above = one.plus(x)?;
             let below = one.plus(&x.negated())?;
             if above.is_negative() || below.is_negative() {
                 return Err(NoValue::Undefined);
             }
-            above.divided(&below)?.logarithm()?.times(&half)
+            above.divided(&below)?.logarithm()?.times(&half()?)
         }
     }
 }

@@ -26,6 +26,9 @@ impl Exponent {
     /// # Errors
     /// [`Exceeded::Bits`] beyond about a million in either part.
     pub fn new(num: i64, den: i64) -> Result<Self, Exceeded> {
+        if den == 1 {
+            return Self::whole(num);
+        }
         let (mut a, mut b) = (num.unsigned_abs(), den.unsigned_abs());
         while b != 0 {
             (a, b) = (b, a % b);
@@ -47,8 +50,16 @@ impl Exponent {
     ///
     /// # Errors
     /// [`Exceeded::Bits`] beyond about a million.
+    #[inline]
     pub fn whole(value: i64) -> Result<Self, Exceeded> {
-        Self::new(value, 1)
+        if value.unsigned_abs() >= LARGEST.unsigned_abs() {
+            return Err(Exceeded::Bits);
+        }
+        #[allow(clippy::cast_possible_truncation)]
+        Ok(Exponent {
+            num: value as i32,
+            den: 1,
+        })
     }
 
     /// The exponent equal to a number.

@@ -12,10 +12,10 @@ use rustc_hash::FxHashMap;
 use super::divisor::{self, Scaling};
 use super::exponent::Exponent;
 use super::kernel::{Failure, Kernel, KernelTable, Known};
-use super::limits::Budget;
+use super::limits::{Budget, Exceeded};
 use super::number::Number;
 use super::polynomial::{KernelId, Monomial, Polynomial};
-use super::symbol::SymbolTable;
+use super::symbol::{Symbol, SymbolTable};
 
 /// A quotient in canonical form.
 ///
@@ -65,6 +65,26 @@ impl Normal {
             num,
             den: Polynomial::one(),
         }
+    }
+
+    /// The value times a number and powers of symbols. Symbols have no
+    /// relations, and a denominator has no common monomial, so what comes out
+    /// is canonical.
+    pub(super) fn times_plain(
+        self,
+        monomial: &Monomial,
+        coefficient: &Number,
+    ) -> Result<Self, Exceeded> {
+        if coefficient.is_zero() {
+            return Ok(Normal::zero());
+        }
+        if monomial.is_one() && coefficient.is_one() {
+            return Ok(self);
+        }
+        Ok(Normal {
+            num: self.num.times_term(monomial, coefficient)?,
+            den: self.den,
+        })
     }
 
     /// The numerator by value.
@@ -138,6 +158,8 @@ pub struct Field<'a> {
     /// Into how many parts each angle is cut, so that all its multiples are
     /// whole.
     pub(super) angle_parts: FxHashMap<Normal, i64>,
+    /// A symbol that has a value, which is put in wherever it stands.
+    pub(super) given: Option<(Symbol, Normal)>,
 }
 
 impl<'a> Field<'a> {
@@ -155,6 +177,15 @@ impl<'a> Field<'a> {
             kernels: KernelTable::default(),
             budget,
             angle_parts: FxHashMap::default(),
+            given: None,
+        }
+    }
+
+    /// The value that is put in for a symbol, if there is one.
+    pub(super) fn value_of(&self, symbol: Symbol) -> Option<&Normal> {
+        match &self.given {
+            Some((own, value)) if *own == symbol => Some(value),
+            _ => None,
         }
     }
 
@@ -180,6 +211,16 @@ impl<'a> Field<'a> {
         if den.is_one() {
             return Ok(Normal { num, den });
         }
+        // The usual divisor, a product of numbers and symbols.
+        if let [(monomial, coefficient)] = den.terms()
+            && self.is_invertible(monomial)
+        {
+            let inverse = coefficient.reciprocal().ok_or(Failure::Undefined)?;
+            return Ok(Normal {
+                num: num.times_term(&monomial.reciprocal(), &inverse)?,
+                den: Polynomial::one(),
+            });
+        }
         let (num, den) = self.stripped(num, den)?;
         if num.is_zero() || den.is_one() {
             return Ok(Normal { num, den });
@@ -201,6 +242,17 @@ impl<'a> Field<'a> {
         let num = self.reduced(num)?;
         let (num, den) = self.stripped(num, den)?;
         Ok(Normal { num, den })
+    }
+
+    /// Whether negative powers of a monomial are canonical as they are.
+    fn is_invertible(&self, monomial: &Monomial) -> bool {
+        !self.kernels.has_relations
+            || monomial.factors().iter().all(|(kernel, _)| {
+                matches!(
+                    self.kernels.kernel(*kernel),
+                    Kernel::Symbol(_) | Kernel::Pi | Kernel::Euler
+                )
+            })
     }
 
     /// Brings the denominator to primitive form without a common monomial.
@@ -233,7 +285,7 @@ impl<'a> Field<'a> {
             }
             den = self.reduced(den)?;
         }
-        Err(Failure::Exceeded(super::limits::Exceeded::Steps))
+        Err(Failure::Exceeded(Exceeded::Steps))
     }
 
     /// One over a monomial: a monomial, and for roots and absolute values a
@@ -437,6 +489,16 @@ impl<'a> Field<'a> {
     /// # Errors
     /// [`Failure::Undefined`] for zero, or a limit.
     pub fn reciprocal(&mut self, value: &Normal) -> Result<Normal, Failure> {
+        // A power of the value's own denominator is reduced already.
+        if let [(monomial, coefficient)] = value.num.terms()
+            && self.is_invertible(monomial)
+        {
+            let inverse = coefficient.reciprocal().ok_or(Failure::Undefined)?;
+            return Ok(Normal {
+                num: value.den.times_term(&monomial.reciprocal(), &inverse)?,
+                den: Polynomial::one(),
+            });
+        }
         self.quotient(value.den.clone(), value.num.clone())
     }
 
@@ -455,7 +517,7 @@ impl<'a> Field<'a> {
     /// [`Failure::Undefined`] for a negative power of zero, or a limit.
     pub fn whole_power(&mut self, value: &Normal, exponent: i64) -> Result<Normal, Failure> {
         let size = u32::try_from(exponent.unsigned_abs())
-            .map_err(|_| Failure::Exceeded(super::limits::Exceeded::Bits))?;
+            .map_err(|_| Failure::Exceeded(Exceeded::Bits))?;
         let num = value.num.raised(size, &mut self.budget)?;
         let den = value.den.raised(size, &mut self.budget)?;
         if exponent >= 0 {
@@ -479,6 +541,10 @@ impl<'a> Field<'a> {
     pub fn proved_equal(&mut self, left: &Normal, right: &Normal) -> Result<bool, Failure> {
         if left == right {
             return Ok(true);
+        }
+        // Without relations between kernels different polynomials differ.
+        if !self.kernels.has_relations && left.den.is_one() && right.den.is_one() {
+            return Ok(false);
         }
         let num = left
             .num

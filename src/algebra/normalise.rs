@@ -1,12 +1,13 @@
 //! From a tree as typed to its normal form.
 
-use super::expr::{Constant, Expr, Function, Sign};
+use super::exponent::Exponent;
+use super::expr::{Constant, Expr, Factor, Function, Sign, Term};
 use super::kernel::{Failure, Kernel, Known};
 use super::limits::{Budget, Exceeded, MAX_DEPTH};
 use super::normal::{Field, Normal};
 use super::number::Number;
-use super::polynomial::Polynomial;
-use super::symbol::SymbolTable;
+use super::polynomial::{Monomial, Polynomial};
+use super::symbol::{Symbol, SymbolTable};
 
 /// Trees this much deeper than a typed one may be are still walked: a proved
 /// answer is put into a formula, which adds the depths.
@@ -14,6 +15,27 @@ const DEEPEST: usize = 4 * MAX_DEPTH;
 
 /// How often angles may be cut finer before giving up.
 const MOST_ROUNDS: usize = 6;
+
+/// A number times powers of symbols, as it is gathered from a product.
+struct PlainTerm {
+    monomial: Monomial,
+    coefficient: Number,
+}
+
+impl Default for PlainTerm {
+    fn default() -> Self {
+        PlainTerm {
+            monomial: Monomial::one(),
+            coefficient: Number::ONE,
+        }
+    }
+}
+
+impl PlainTerm {
+    fn into_normal(self) -> Normal {
+        Normal::polynomial(Polynomial::term(self.monomial, self.coefficient))
+    }
+}
 
 impl Field<'_> {
     /// The normal form of a tree. Doubled signs are read as their upper
@@ -32,10 +54,13 @@ impl Field<'_> {
         self.budget.spend(1)?;
         match expr {
             Expr::Number(number) => Ok(Normal::number(number.clone().checked()?)),
-            Expr::Symbol(symbol) => {
-                let symbols = self.symbols;
-                Ok(Normal::kernel(self.kernels.symbol(*symbol, symbols)))
-            }
+            Expr::Symbol(symbol) => match self.value_of(*symbol) {
+                Some(value) => Ok(value.clone()),
+                None => {
+                    let symbols = self.symbols;
+                    Ok(Normal::kernel(self.kernels.symbol(*symbol, symbols)))
+                }
+            },
             Expr::Constant(Constant::Pi) => Ok(Normal::kernel(
                 self.kernels.intern(Kernel::Pi, Known::Positive),
             )),
@@ -43,19 +68,7 @@ impl Field<'_> {
                 self.kernels.intern(Kernel::Euler, Known::Positive),
             )),
             Expr::Sum(terms) => self.sum(terms, depth),
-            Expr::Product(factors) => {
-                let mut result: Option<Normal> = None;
-                for factor in factors {
-                    let value = self.walk(&factor.value, depth + 1)?;
-                    result = Some(match (result, factor.divides) {
-                        (None, false) => value,
-                        (None, true) => self.reciprocal(&value)?,
-                        (Some(so_far), false) => self.times(&so_far, &value)?,
-                        (Some(so_far), true) => self.divided(&so_far, &value)?,
-                    });
-                }
-                Ok(result.unwrap_or_else(|| Normal::number(Number::ONE)))
-            }
+            Expr::Product(factors) => self.product(factors, depth),
             Expr::Power(base, exponent) => {
                 let exponent = self.walk(exponent, depth + 1)?;
                 if let Expr::Constant(Constant::Euler) = **base {
@@ -72,13 +85,108 @@ impl Field<'_> {
         }
     }
 
-    fn sum(&mut self, terms: &[super::expr::Term], depth: usize) -> Result<Normal, Failure> {
+    /// A product: what is a number or a power of a symbol is gathered in one
+    /// term, which costs nothing, and only the rest is multiplied out.
+    fn product(&mut self, factors: &[Factor], depth: usize) -> Result<Normal, Failure> {
+        let mut plain = PlainTerm::default();
+        let mut rest: Option<Normal> = None;
+        for factor in factors {
+            if self.gather(&factor.value, factor.divides, &mut plain)? {
+                continue;
+            }
+            let value = self.walk(&factor.value, depth + 1)?;
+            rest = Some(match (rest, factor.divides) {
+                (None, false) => value,
+                (None, true) => self.reciprocal(&value)?,
+                (Some(so_far), false) => self.times(&so_far, &value)?,
+                (Some(so_far), true) => self.divided(&so_far, &value)?,
+            });
+        }
+        match rest {
+            None => Ok(plain.into_normal()),
+            Some(rest) => Ok(rest.times_plain(&plain.monomial, &plain.coefficient)?),
+        }
+    }
+
+    /// Multiplies a number, or a whole power of a symbol, into a term, if
+    /// that is what the tree is.
+    fn gather(
+        &mut self,
+        expr: &Expr,
+        divides: bool,
+        term: &mut PlainTerm,
+    ) -> Result<bool, Failure> {
+        let (symbol, exponent) = match expr {
+            Expr::Number(number) => {
+                self.budget.spend(1)?;
+                let number = number.clone().checked()?;
+                let number = if divides {
+                    number.reciprocal().ok_or(Failure::Undefined)?
+                } else {
+                    number
+                };
+                term.coefficient = (&term.coefficient * &number).checked()?;
+                return Ok(true);
+            }
+            Expr::Symbol(symbol) => (*symbol, 1),
+            Expr::Power(base, exponent) => match (&**base, &**exponent) {
+                (Expr::Symbol(symbol), Expr::Number(number)) => match number.to_i64() {
+                    Some(whole) => (*symbol, whole),
+                    None => return Ok(false),
+                },
+                _ => return Ok(false),
+            },
+            _ => return Ok(false),
+        };
+        if self.value_of(symbol).is_some() {
+            return Ok(false);
+        }
+        self.budget.spend(1)?;
+        let symbols = self.symbols;
+        let kernel = self.kernels.symbol(symbol, symbols);
+        let exponent = Exponent::whole(exponent)?;
+        term.monomial.multiply_in(
+            kernel,
+            if divides {
+                exponent.negated()
+            } else {
+                exponent
+            },
+        )?;
+        Ok(true)
+    }
+
+    /// The tree as one term, if it is a number, a whole power of a symbol or
+    /// a product of such.
+    fn plain_term(&mut self, expr: &Expr) -> Result<Option<PlainTerm>, Failure> {
+        let mut term = PlainTerm::default();
+        let Expr::Product(factors) = expr else {
+            return Ok(self.gather(expr, false, &mut term)?.then_some(term));
+        };
+        for factor in factors {
+            if !self.gather(&factor.value, factor.divides, &mut term)? {
+                return Ok(None);
+            }
+        }
+        Ok(Some(term))
+    }
+
+    fn sum(&mut self, terms: &[Term], depth: usize) -> Result<Normal, Failure> {
         // The usual case, no denominators: collect all terms and sort once.
-        let mut collected = Vec::new();
+        let mut collected = Vec::with_capacity(terms.len());
         let mut quotients: Vec<Normal> = Vec::new();
         for term in terms {
-            let value = self.walk(&term.value, depth + 1)?;
             let minus = matches!(term.sign, Sign::Minus | Sign::MinusPlus);
+            if let Some(plain) = self.plain_term(&term.value)? {
+                let coefficient = if minus {
+                    -&plain.coefficient
+                } else {
+                    plain.coefficient
+                };
+                collected.push((plain.monomial, coefficient));
+                continue;
+            }
+            let value = self.walk(&term.value, depth + 1)?;
             if value.den().is_one() {
                 let own = value.into_num().into_terms();
                 collected.extend(own.into_iter().map(|(monomial, coefficient)| {
@@ -191,6 +299,37 @@ impl Field<'_> {
 /// [`Failure::Undefined`] if one of them is defined nowhere, or a limit.
 pub fn proved_equal(left: &Expr, right: &Expr, symbols: &SymbolTable) -> Result<bool, Failure> {
     proved_equal_within(left, right, symbols, Budget::default())
+}
+
+/// Whether `left` and `right` are proved equal with `value` in the place of a
+/// symbol: what [`Expr::substitute`] would give, but the value's normal form is
+/// made once and no tree is built.
+///
+/// # Errors
+/// [`Failure::Undefined`] if one of them is defined nowhere, or a limit.
+pub fn proved_equal_where(
+    (left, right): (&Expr, &Expr),
+    (symbol, value): (Symbol, &Expr),
+    symbols: &SymbolTable,
+    budget: Budget,
+) -> Result<bool, Failure> {
+    // A power of Euler's number is told by its tree.
+    if matches!(value, Expr::Constant(_)) {
+        let left = left.substitute(symbol, value);
+        let right = right.substitute(symbol, value);
+        return proved_equal_within(&left, &right, symbols, budget);
+    }
+    let mut field = Field::with_budget(symbols, budget);
+    field.settling(|field| {
+        let value = field.normalise(value)?;
+        field.given = Some((symbol, value));
+        let sides = field
+            .normalise(left)
+            .and_then(|left| Ok((left, field.normalise(right)?)));
+        field.given = None;
+        let (left, right) = sides?;
+        field.proved_equal(&left, &right)
+    })
 }
 
 /// [`proved_equal`] with a budget of the caller's choice.

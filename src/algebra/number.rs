@@ -53,11 +53,26 @@ fn gcd_u64(mut a: u64, mut b: u64) -> u64 {
     a << shift
 }
 
+/// The root of a whole number that is not negative, if it is whole; of index
+/// 1, 2 or 3.
+fn word_root(whole: i64, index: u32) -> Option<i64> {
+    // The nearest double may be off by one at the far end.
+    #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)]
+    let guess = match index {
+        1 => return Some(whole),
+        2 => (whole as f64).sqrt().round() as i64,
+        _ => (whole as f64).cbrt().round() as i64,
+    };
+    (guess - 1..=guess + 1).find(|root| root.checked_pow(index) == Some(whole))
+}
+
 impl Number {
     /// Zero.
     pub const ZERO: Number = Number(Form::Small { num: 0, den: 1 });
     /// One.
     pub const ONE: Number = Number(Form::Small { num: 1, den: 1 });
+    /// One half.
+    pub const HALF: Number = Number(Form::Small { num: 1, den: 2 });
     /// Minus one.
     pub const MINUS_ONE: Number = Number(Form::Small { num: -1, den: 1 });
 
@@ -69,6 +84,23 @@ impl Number {
     pub fn new(numerator: i64, denominator: i64) -> Self {
         assert!(denominator != 0, "a denominator is not zero");
         Self::from_i128(i128::from(numerator), i128::from(denominator))
+    }
+
+    /// `num / den` of machine words, the denominator positive.
+    #[inline]
+    fn from_words(num: i64, den: i64) -> Self {
+        debug_assert!(den > 0 && num != i64::MIN);
+        // Both parts are below 2^63, and so is what divides them.
+        #[allow(clippy::cast_possible_wrap)]
+        let divisor = match num {
+            0 => return Self::ZERO,
+            _ if den == 1 => 1,
+            _ => gcd_u64(num.unsigned_abs(), den.unsigned_abs()) as i64,
+        };
+        Number(Form::Small {
+            num: num / divisor,
+            den: den / divisor,
+        })
     }
 
     fn from_i128(num: i128, den: i128) -> Self {
@@ -132,13 +164,29 @@ impl Number {
         if whole.len() + fraction.len() > LONGEST || exponent.unsigned_abs() > LONGEST as u64 {
             return Err(Exceeded::Bits);
         }
+        let scale = exponent - i64::try_from(fraction.len()).unwrap_or(i64::MAX);
+        // Short ones, with what they are multiplied or divided by, fit a word.
+        if whole.len() + fraction.len() <= 18
+            && let Some(power) = u32::try_from(scale.unsigned_abs())
+                .ok()
+                .and_then(|scale| 10_i64.checked_pow(scale))
+        {
+            let word = [whole, fraction]
+                .into_iter()
+                .flat_map(str::bytes)
+                .fold(0, |sum, digit| 10 * sum + i64::from(digit - b'0'));
+            return Ok(if scale >= 0 {
+                &Number::from(word) * &Number::from(power)
+            } else {
+                Self::from_words(word, power)
+            });
+        }
         let joined: String = [whole, fraction].concat();
         let digits: UBig = if joined.is_empty() {
             UBig::ZERO
         } else {
             joined.parse().expect("the grammar admits only digits")
         };
-        let scale = exponent - i64::try_from(fraction.len()).unwrap_or(i64::MAX);
         let power = UBig::from(10u8).pow(usize::try_from(scale.unsigned_abs()).unwrap_or(0));
         let value = if scale >= 0 {
             RBig::from_parts(IBig::from(digits * power), UBig::ONE)
@@ -306,6 +354,19 @@ impl Number {
         if exponent.unsigned_abs() > MAX_BITS as u64 {
             return Err(Exceeded::Bits);
         }
+        // Powers of numbers in lowest terms are in lowest terms.
+        if let (Form::Small { num, den }, Ok(size)) =
+            (&self.0, u32::try_from(exponent.unsigned_abs()))
+            && let (Some(num), Some(den)) = (num.checked_pow(size), den.checked_pow(size))
+            && num != i64::MIN
+        {
+            let raised = Number(Form::Small { num, den });
+            return Ok(if exponent < 0 {
+                raised.reciprocal().unwrap_or(Number::ZERO)
+            } else {
+                raised
+            });
+        }
         let size = usize::try_from(exponent.unsigned_abs()).unwrap_or(usize::MAX);
         let value = self.to_big();
         let bits = value
@@ -330,6 +391,14 @@ impl Number {
     pub fn exact_root(&self, index: u32) -> Option<Number> {
         if self.is_negative() || index == 0 {
             return None;
+        }
+        if let Form::Small { num, den } = self.0
+            && index <= 3
+        {
+            return Some(Number(Form::Small {
+                num: word_root(num, index)?,
+                den: word_root(den, index)?,
+            }));
         }
         let value = self.to_big();
         let root = |whole: &UBig| -> Option<UBig> {
@@ -453,6 +522,13 @@ impl Add for &Number {
             {
                 return Number::from(sum);
             }
+            if let (Some(left), Some(right), Some(den)) =
+                (a.checked_mul(*d), c.checked_mul(*b), b.checked_mul(*d))
+                && let Some(num) = left.checked_add(right)
+                && num != i64::MIN
+            {
+                return Number::from_words(num, den);
+            }
             let (a, b, c, d) = (
                 i128::from(*a),
                 i128::from(*b),
@@ -497,6 +573,11 @@ impl Mul for &Number {
                 && let Some(product) = a.checked_mul(*c)
             {
                 return Number::from(product);
+            }
+            if let (Some(num), Some(den)) = (a.checked_mul(*c), b.checked_mul(*d))
+                && num != i64::MIN
+            {
+                return Number::from_words(num, den);
             }
             return Number::from_i128(
                 i128::from(*a) * i128::from(*c),
@@ -583,15 +664,51 @@ mod tests {
         );
         assert_eq!(Number::from_decimal("2", 3).unwrap(), Number::from(2000));
         assert_eq!(Number::from_decimal("1", 5_000), Err(Exceeded::Bits));
+        assert_eq!(Number::from_decimal("", 0).unwrap(), Number::ZERO);
+        assert_eq!(Number::from_decimal(".50", 0).unwrap(), Number::HALF);
+        // Words and big numbers give the same value.
+        for (digits, exponent) in [
+            ("123456789012345678", 18),
+            ("6.62607015", -34),
+            ("0.1", -17),
+        ] {
+            let padded = format!(
+                "000{digits}{}000000000000",
+                if digits.contains('.') { "" } else { "." }
+            );
+            assert_eq!(
+                Number::from_decimal(digits, exponent),
+                Number::from_decimal(&padded, exponent)
+            );
+        }
     }
 
     #[test]
     fn powers_and_roots() {
         assert_eq!(Number::new(2, 3).pow(-2).unwrap(), Number::new(9, 4));
         assert_eq!(Number::from(9).pow(1_000_000), Err(Exceeded::Bits));
+        assert_eq!(Number::new(-2, 3).pow(-3).unwrap(), Number::new(-27, 8));
+        // The power that no longer fits a word is the same number.
+        let large = Number::from(3).pow(40).unwrap();
+        assert_eq!(&large / &Number::from(3).pow(39).unwrap(), Number::from(3));
+        assert_eq!(
+            Number::from(-2).pow(63).unwrap(),
+            &Number::from(-2).pow(62).unwrap() * &Number::from(-2)
+        );
         assert_eq!(Number::new(8, 27).exact_root(3), Some(Number::new(2, 3)));
         assert_eq!(Number::from(2).exact_root(2), None);
         assert_eq!(Number::from(-4).exact_root(2), None);
+        for whole in [0, 1, 2, 3, 10, 1_625, 2_097_151, 3_037_000_499] {
+            let number = Number::from(whole);
+            let above = |index: i64| &number.pow(index).unwrap() + &Number::ONE;
+            assert_eq!(number.pow(2).unwrap().exact_root(2), Some(number.clone()));
+            assert_eq!(number.exact_root(1), Some(number.clone()));
+            assert_eq!(above(2).exact_root(2), (whole == 0).then_some(Number::ONE));
+            assert_eq!(number.pow(3).unwrap().exact_root(3), Some(number.clone()));
+            assert_eq!(above(3).exact_root(3), (whole == 0).then_some(Number::ONE));
+        }
+        assert_eq!(Number::from(i64::MAX).exact_root(2), None);
+        assert_eq!(Number::from(i64::MAX).exact_root(3), None);
     }
 
     #[test]

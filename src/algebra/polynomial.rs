@@ -62,11 +62,34 @@ impl Monomial {
             .map_or(Exponent::ZERO, |(_, exponent)| *exponent)
     }
 
+    /// Multiplies a power of a kernel in.
+    pub(super) fn multiply_in(
+        &mut self,
+        kernel: KernelId,
+        exponent: Exponent,
+    ) -> Result<(), Exceeded> {
+        let at = self.0.partition_point(|(own, _)| *own < kernel);
+        match self.0.get_mut(at) {
+            Some((own, so_far)) if *own == kernel => {
+                *so_far = so_far.plus(exponent)?;
+                if so_far.is_zero() {
+                    self.0.remove(at);
+                }
+            }
+            _ if exponent.is_zero() => {}
+            _ => self.0.insert(at, (kernel, exponent)),
+        }
+        Ok(())
+    }
+
     /// The product of two.
     ///
     /// # Errors
     /// [`Exceeded::Bits`] if an exponent does not fit.
     pub fn times(&self, other: &Self) -> Result<Self, Exceeded> {
+        if other.is_one() {
+            return Ok(self.clone());
+        }
         let mut factors = SmallVec::with_capacity(self.0.len() + other.0.len());
         let (mut i, mut j) = (0, 0);
         while i < self.0.len() && j < other.0.len() {
@@ -103,6 +126,9 @@ impl Monomial {
         let mut factors = SmallVec::with_capacity(self.0.len());
         if exponent.is_zero() {
             return Ok(Monomial(factors));
+        }
+        if exponent == Exponent::ONE {
+            return Ok(self.clone());
         }
         for (kernel, own) in &self.0 {
             factors.push((*kernel, own.times(exponent)?));

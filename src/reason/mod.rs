@@ -11,6 +11,7 @@ mod circular;
 mod collect;
 pub mod compare;
 pub mod consequence;
+mod defined;
 pub mod dimensions;
 mod divisors;
 pub mod equation;

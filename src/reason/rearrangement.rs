@@ -8,17 +8,21 @@
 //! normal form. Numbers refute: the subject and the other symbols are chosen,
 //! the carrier follows, and the answer must give the chosen subject.
 
+use std::borrow::Cow;
+use std::sync::OnceLock;
+
 use crate::algebra::ball::{self, Ball};
 use crate::algebra::certified::NoValue;
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Failure;
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
-use crate::algebra::normalise::proved_equal_within;
+use crate::algebra::normalise::{proved_equal_where, proved_equal_within};
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, admissible, inadmissible};
 use super::compare::{self, Compared};
+use super::defined::is_defined;
 use super::divisors::{collect_divisors, may_vanish, open_divisors};
 use super::needs;
 use super::numerical;
@@ -26,6 +30,8 @@ use super::rounded::with_exact_constants;
 use super::step::Condition;
 use super::verdict::{Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict};
 
+/// Points that an answer must meet before a proof is tried ahead of the rest.
+const FIRST_POINTS: usize = 3;
 /// Points at which an answer without a proof must agree.
 const POINTS_WITHOUT_PROOF: usize = 8;
 /// Points at all of which an answer must fail that fails in plain form only.
@@ -42,6 +48,20 @@ pub struct Problem {
     carrier: Option<Carrier>,
     symbols: Vec<Symbol>,
     points: Vec<Point>,
+    /// Points far and wide, if they are kept.
+    far: OnceLock<Vec<Point>>,
+    keeps_far: bool,
+}
+
+/// What an answer is held against.
+#[derive(Clone, Copy)]
+struct Look<'a> {
+    points: &'a [Point],
+    /// Symbols of the answer that the formula lacks.
+    further: &'a [Symbol],
+    carrier: &'a Carrier,
+    /// What came of the first proof, if it was tried.
+    on_formula: Option<Result<bool, Failure>>,
 }
 
 /// What became of one branch of an answer at the points.
@@ -76,7 +96,29 @@ impl Problem {
             carrier,
             symbols,
             points,
+            far: OnceLock::new(),
+            keeps_far: false,
         }
+    }
+
+    /// Keeps the points far and wide, about half a megabyte, once an answer
+    /// has needed them: for a caller that will ask again, and
+    /// [forgets](Problem::forget_far) them in time.
+    #[must_use]
+    pub fn keeping_far(mut self) -> Self {
+        self.keeps_far = true;
+        self
+    }
+
+    /// Whether points far and wide are held now.
+    #[must_use]
+    pub fn holds_far(&self) -> bool {
+        self.far.get().is_some()
+    }
+
+    /// Lets go of the points far and wide.
+    pub fn forget_far(&mut self) {
+        self.far = OnceLock::new();
     }
 
     /// The formula.
@@ -200,6 +242,18 @@ impl Problem {
                 .collect();
             &extended
         };
+        // An answer that is proved and has a value everywhere meets every
+        // point and needs nothing, so that nothing else need be looked at.
+        let on_formula = (further.is_empty()
+            && carrier.complete
+            && carrier.symbol != self.subject
+            && !value.has_doubled_sign()
+            && is_defined(value, table)
+            && self.meets_first(value))
+        .then(|| self.prove_on_formula(value, carrier, table));
+        if on_formula == Some(Ok(true)) {
+            return Judgement::new(Verdict::Right, Some(Evidence::Proof));
+        }
         let branches = value.branches();
         let mut tallies = Vec::with_capacity(branches.len());
         for branch in &branches {
@@ -218,7 +272,7 @@ impl Problem {
         if table.domain(self.subject) != Domain::Real
             && tallies.iter().any(|tally| tally.other_roots > 0)
         {
-            let far: Vec<Point> = self.far_points(carrier, &further, table).collect();
+            let far = self.far_points(carrier, &further, table);
             for branch in &branches {
                 if let Err(found) = self.tally(branch, &far, &further, branches.len() > 1, table) {
                     return Judgement::new(Verdict::Wrong, Some(Evidence::Counterexample(found)));
@@ -251,7 +305,13 @@ impl Problem {
         let mut weakest = Evidence::Proof;
         for index in &inside {
             let tally = &tallies[*index];
-            match self.settle(&branches[*index], tally, points, &further, carrier, table) {
+            let look = Look {
+                points,
+                further: &further,
+                carrier,
+                on_formula,
+            };
+            match self.settle(&branches[*index], tally, look, table) {
                 Ok(Evidence::Proof) => {}
                 Ok(evidence) => weakest = evidence,
                 Err(judgement) => return *judgement,
@@ -305,8 +365,7 @@ impl Problem {
             return Vec::new();
         }
         let fails_at = |point: &Point| open.iter().any(|need| needs::fails(need, point));
-        let mut far = self.far_points(carrier, further, table);
-        if points.iter().any(fails_at) || far.any(|point| fails_at(&point)) {
+        if points.iter().any(fails_at) || self.far_any(carrier, further, table, fails_at) {
             return vec![Note::UndefinedSomewhere];
         }
         open.into_iter().map(Note::Needs).collect()
@@ -315,14 +374,49 @@ impl Problem {
     /// Points of the formula far and wide, with values for further symbols.
     fn far_points<'a>(
         &'a self,
-        carrier: &'a Carrier,
-        further: &'a [Symbol],
-        table: &'a SymbolTable,
-    ) -> impl Iterator<Item = Point> + 'a {
+        carrier: &Carrier,
+        further: &[Symbol],
+        table: &SymbolTable,
+    ) -> Cow<'a, [Point]> {
+        let made = || carrier.further_points(&self.symbols, table);
+        if !further.is_empty() {
+            let extended = |(number, point): (usize, Point)| point.extended(further, number, table);
+            return Cow::Owned(made().enumerate().map(extended).collect());
+        }
+        if self.keeps_far {
+            return Cow::Borrowed(self.far.get_or_init(|| made().collect()));
+        }
+        Cow::Owned(made().collect())
+    }
+
+    /// Whether something holds at a point far and wide; none is made beyond
+    /// the first at which it does.
+    fn far_any(
+        &self,
+        carrier: &Carrier,
+        further: &[Symbol],
+        table: &SymbolTable,
+        holds: impl Fn(&Point) -> bool,
+    ) -> bool {
+        if self.keeps_far && further.is_empty() {
+            return self.far_points(carrier, further, table).iter().any(holds);
+        }
         carrier
             .further_points(&self.symbols, table)
             .enumerate()
-            .map(move |(number, point)| point.extended(further, number, table))
+            .any(|(number, point)| holds(&point.extended(further, number, table)))
+    }
+
+    /// Whether a value meets the subject's at the first points, as far as
+    /// doubles tell.
+    fn meets_first(&self, value: &Expr) -> bool {
+        self.points.iter().take(FIRST_POINTS).all(|point| {
+            let expected = point.balls[self.subject.index()];
+            matches!(
+                compare::against(expected, value, point),
+                Compared::Meet(_) | Compared::Same
+            )
+        })
     }
 
     /// Holds one branch of an answer against the points; an error is a
@@ -450,12 +544,16 @@ impl Problem {
         &self,
         value: &Expr,
         tally: &Tally<'_>,
-        points: &[Point],
-        further: &[Symbol],
-        carrier: &Carrier,
+        look: Look<'_>,
         table: &SymbolTable,
     ) -> Result<Evidence, Box<Judgement>> {
-        let proof = self.prove(value, carrier, table);
+        let Look {
+            points,
+            further,
+            carrier,
+            on_formula,
+        } = look;
+        let proof = self.prove(value, carrier, on_formula, table);
         if proof == Ok(true) && tally.meets + tally.other_roots > 0 {
             return Ok(Evidence::Proof);
         }
@@ -494,7 +592,7 @@ impl Problem {
         }
         // Without a proof: far and wide, before agreement counts.
         if agreed >= POINTS_WITHOUT_PROOF && digits >= 30 {
-            let far: Vec<Point> = self.far_points(carrier, further, table).collect();
+            let far = self.far_points(carrier, further, table);
             if let Err(found) = self.tally(value, &far, further, false, table) {
                 return Err(Box::new(Judgement::new(
                     Verdict::Wrong,
@@ -613,8 +711,33 @@ impl Problem {
             .map(|point| self.counterexample(point, further, Some(value)))
     }
 
-    /// Whether the answer is proved to be a solution.
-    fn prove(&self, value: &Expr, carrier: &Carrier, table: &SymbolTable) -> Result<bool, Failure> {
+    /// Whether the answer is proved to be the subject at every point at which
+    /// the formula holds and the answer has a value.
+    fn prove_on_formula(
+        &self,
+        value: &Expr,
+        carrier: &Carrier,
+        table: &SymbolTable,
+    ) -> Result<bool, Failure> {
+        let subject = Expr::Symbol(self.subject);
+        for branch in &carrier.branches {
+            let given = (carrier.symbol, branch);
+            if !proved_where((value, &subject), given, table)? {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
+    /// Whether the answer is proved to be a solution; `on_formula` is what came
+    /// of [`Problem::prove_on_formula`] if that was asked already.
+    fn prove(
+        &self,
+        value: &Expr,
+        carrier: &Carrier,
+        on_formula: Option<Result<bool, Failure>>,
+        table: &SymbolTable,
+    ) -> Result<bool, Failure> {
         let mut failure = None;
         if carrier.symbol == self.subject {
             for branch in &carrier.branches {
@@ -625,25 +748,10 @@ impl Problem {
                 }
             }
         } else if carrier.complete {
-            let subject = Expr::Symbol(self.subject);
-            let mut all = true;
-            for branch in &carrier.branches {
-                let put_in = value.substitute(carrier.symbol, branch);
-                let equal = proved_within(&put_in, &subject, table);
-                match equal {
-                    Ok(true) => {}
-                    Ok(false) => all = false,
-                    Err(error) => {
-                        all = false;
-                        failure = Some(error);
-                    }
-                }
-                if !all {
-                    break;
-                }
-            }
-            if all {
-                return Ok(true);
+            match on_formula.unwrap_or_else(|| self.prove_on_formula(value, carrier, table)) {
+                Ok(true) => return Ok(true),
+                Ok(false) => {}
+                Err(error) => failure = Some(error),
             }
         }
         // The other way: put the answer into the formula.
@@ -657,8 +765,8 @@ impl Problem {
         // is open elsewhere.
         if carrier.symbol != self.subject && carrier.complete {
             let all = carrier.branches.iter().all(|branch| {
-                let put_in = put_in.substitute(carrier.symbol, branch);
-                proved_within(&put_in.left, &put_in.right, table) == Ok(true)
+                let sides = (&put_in.left, &put_in.right);
+                proved_where(sides, (carrier.symbol, branch), table) == Ok(true)
             });
             if all {
                 return Ok(true);
@@ -773,6 +881,15 @@ fn plain(expr: &Expr, table: &SymbolTable) -> Result<Expr, Failure> {
     let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
     let normal = field.settling(|field| field.normalise(expr))?;
     Ok(field.tree(&normal))
+}
+
+/// [`proved_within`] with a value in the place of a symbol.
+fn proved_where(
+    sides: (&Expr, &Expr),
+    given: (Symbol, &Expr),
+    table: &SymbolTable,
+) -> Result<bool, Failure> {
+    proved_equal_where(sides, given, table, Budget::new(PROOF_STEPS))
 }
 
 fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {

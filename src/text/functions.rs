@@ -9,6 +9,14 @@ pub fn is_name(word: &str) -> bool {
     function(word).is_some()
 }
 
+/// Whether the name of a function can begin with a letter.
+pub(super) fn may_begin(first: char) -> bool {
+    matches!(
+        first,
+        'a' | 'c' | 'e' | 'l' | 'r' | 's' | 't' | 'C' | 'L' | 'S' | 'T'
+    )
+}
+
 /// The function that a name calls. `log` is told apart by the caller.
 pub(super) fn function(name: &str) -> Option<Kind> {
     Some(Kind::Function(match name {

@@ -23,6 +23,25 @@ pub fn letter(name: &str) -> Option<char> {
     lower(name)
 }
 
+/// Whether the spelled name of a letter, or a change, can begin with these two.
+#[must_use]
+pub fn may_begin(first: u8, second: u8) -> bool {
+    matches!(
+        (first.to_ascii_lowercase(), second),
+        (b'a', b'l')
+            | (b'b' | b'd' | b'z', b'e')
+            | (b'g' | b'k' | b'l' | b't' | b'v', b'a')
+            | (b'e', b'p' | b't')
+            | (b't' | b'r' | b'p' | b'c', b'h')
+            | (b'i', b'o')
+            | (b'm' | b'n', b'u')
+            | (b'x' | b'p' | b's', b'i')
+            | (b'o', b'm')
+            | (b'u', b'p')
+            | (b'p', b's')
+    )
+}
+
 fn lower(name: &str) -> Option<char> {
     Some(match name {
         "alpha" => 'α',

@@ -50,6 +50,20 @@ impl<'a> Names<'a> {
         self.fresh.into_iter().map(|(_, name)| name).collect()
     }
 
+    /// Whether a part of a run can be a name at all, by its first letters.
+    fn may_begin(&self, part: &str) -> bool {
+        match part.as_bytes() {
+            [first, second, ..] if first.is_ascii_alphabetic() => {
+                // An empty subscript leaves a name of one letter.
+                *second == b'_'
+                    || self.vocabulary.has_long_name_from(*first)
+                    || greek::may_begin(*first, *second)
+                    || !self.fresh.is_empty()
+            }
+            _ => true,
+        }
+    }
+
     /// The symbol with this canonical key.
     pub(super) fn find(&self, key: &str) -> Option<Symbol> {
         self.vocabulary.strong(key).or_else(|| {
@@ -245,6 +259,20 @@ pub(super) fn split(
     let mut key = String::with_capacity(typed.len() + 4);
     push_key(&mut key, typed);
     let whole_symbol = names.find(&key);
+    // What nobody means as a product needs no splitting: the name of a symbol
+    // that is a word, and a function's name in front of what it acts on.
+    if typed.is_ascii() && spans.len() == 1 && is_word(typed) && !is_inverse(typed) {
+        if let Some(symbol) = whole_symbol {
+            push_symbol(typed, symbol, whole, flips, after, out);
+            return Ok(());
+        }
+        if matches!(after, After::Operand | After::Power)
+            && let Some(kind) = function(typed)
+        {
+            push(out, kind, whole);
+            return Ok(());
+        }
+    }
     let run = Run::new(text, spans);
     if run.len() == 1 {
         if let Some(symbol) = whole_symbol {
@@ -261,20 +289,17 @@ pub(super) fn split(
         }
         return Ok(());
     }
-    let steps = reachable(&run, names, after, whole_symbol);
-    if let Some((chosen, other)) = steps {
-        let flipped = flips.letters(whole.start);
-        if other.is_some() {
+    if let Some(ways) = Ways::find(&run, names, after, whole_symbol) {
+        let turn = ways.turn(&run);
+        if turn.is_some() {
             out.sites.push(TokenSite::Letters(whole.start));
         }
-        let path = match other {
-            Some(other) if flipped => other,
-            _ => chosen,
-        };
+        let turn = turn.filter(|_| flips.letters(whole.start));
         let mut at = 0;
-        for step in path {
+        while at < run.len() {
+            let step = ways.step(at, turn);
             let name_end = step.digits.unwrap_or(step.to);
-            match step.kind {
+            match &step.kind {
                 Kind::Symbol(symbol) => {
                     let after = if step.to == run.len() {
                         after
@@ -283,14 +308,14 @@ pub(super) fn split(
                     };
                     push_symbol(
                         run.part(at, step.to),
-                        symbol,
+                        *symbol,
                         run.span(at, step.to),
                         flips,
                         after,
                         out,
                     );
                 }
-                kind => push(out, kind, run.span(at, name_end)),
+                kind => push(out, kind.clone(), run.span(at, name_end)),
             }
             if let Some(digits) = step.digits {
                 push_digits(text, run.span(digits, step.to), out)?;
@@ -355,7 +380,7 @@ fn can_stand(run: &Run, at: usize, after: After) -> bool {
 /// A function's name at `at`, the longest first: its step.
 fn function_step(run: &Run, at: usize, after: After) -> Option<Step> {
     let first = run.char(at);
-    if !first.is_ascii_alphabetic() || run.len() - at < 2 {
+    if !super::functions::may_begin(first) || run.len() - at < 2 {
         return None;
     }
     for length in (2..=7.min(run.len() - at)).rev() {
@@ -457,8 +482,12 @@ fn steps(
         if !run.may_cut(to) {
             continue;
         }
+        let part = run.part(at, to);
+        if !names.may_begin(part) {
+            continue;
+        }
         key.clear();
-        push_key(key, run.part(at, to));
+        push_key(key, part);
         if let Some(symbol) = names.find(key) {
             found.push(Step {
                 to,
@@ -500,71 +529,84 @@ fn steps(
     found
 }
 
-type Path = SmallVec<[Step; 8]>;
+/// All the ways to split a run: the steps from each place that a full split
+/// can take, the preferred one first.
+struct Ways {
+    steps: SmallVec<[Step; 12]>,
+    /// For each place where its steps begin and end.
+    ranges: SmallVec<[(u32, u32); 24]>,
+}
 
-/// The preferred full split and, if there is one, another.
-fn reachable(
-    run: &Run,
-    names: &Names<'_>,
-    after: After,
-    whole: Option<Symbol>,
-) -> Option<(Path, Option<Path>)> {
-    let length = run.len();
-    let mut key = String::with_capacity(32);
-    // From the right: whether the rest can be split, so that the walk from
-    // the left never has to take a choice back.
-    let mut ways: SmallVec<[SmallVec<[Step; 4]>; 16]> = SmallVec::new();
-    ways.resize(length, SmallVec::new());
-    for at in (0..length).rev() {
-        let mut here = steps(run, at, names, after, &mut key);
-        here.retain(|step| step.to == length || !ways[step.to].is_empty());
-        if at == 0
-            && let Some(symbol) = whole
-        {
-            // A name that is the whole run wins even over a function.
-            here.retain(|step| !(step.to == length && step.digits.is_none()));
-            here.insert(
-                0,
-                Step {
+impl Ways {
+    /// Nothing if the run can't be split in full.
+    fn find(run: &Run, names: &Names<'_>, after: After, whole: Option<Symbol>) -> Option<Self> {
+        let length = run.len();
+        let mut key = String::new();
+        let mut ways = Ways {
+            steps: SmallVec::new(),
+            ranges: SmallVec::from_elem((0, 0), length),
+        };
+        // From the right: whether the rest can be split, so that the walk from
+        // the left never has to take a choice back.
+        for at in (0..length).rev() {
+            let start = ways.steps.len();
+            if at == 0
+                && let Some(symbol) = whole
+            {
+                // A name that is the whole run wins even over a function.
+                ways.steps.push(Step {
                     to: length,
                     kind: Kind::Symbol(symbol),
                     digits: None,
-                },
-            );
+                });
+            }
+            for step in steps(run, at, names, after, &mut key) {
+                let replaced = at == 0 && whole.is_some();
+                if step.to == length && step.digits.is_none() && replaced {
+                    continue;
+                }
+                if step.to == length || ways.leads_on(step.to) {
+                    ways.steps.push(step);
+                }
+            }
+            #[allow(clippy::cast_possible_truncation)]
+            let range = (start as u32, ways.steps.len() as u32);
+            ways.ranges[at] = range;
         }
-        ways[at] = here;
+        ways.leads_on(0).then_some(ways)
     }
-    if ways[0].is_empty() {
-        return None;
+
+    fn leads_on(&self, at: usize) -> bool {
+        self.ranges[at].0 < self.ranges[at].1
     }
-    let walk = |turn: Option<usize>| {
-        let mut path = Path::new();
+
+    /// The step to take from a place, the other one where the way turns.
+    fn step(&self, at: usize, turn: Option<usize>) -> &Step {
+        &self.steps[self.ranges[at].0 as usize + usize::from(turn == Some(at))]
+    }
+
+    /// Where the preferred split could sensibly be left for another.
+    fn turn(&self, run: &Run) -> Option<usize> {
         let mut at = 0;
-        while at < length {
-            let choice = usize::from(turn == Some(at));
-            let step = ways[at][choice].clone();
+        while at < run.len() {
+            let step = self.step(at, None);
+            if self.ranges[at].1 - self.ranges[at].0 > 1 {
+                let name = run.part(at, step.digits.unwrap_or(step.to));
+                if is_inverse(name) || !is_word(name) {
+                    return Some(at);
+                }
+            }
             at = step.to;
-            path.push(step);
         }
-        path
-    };
-    let chosen = walk(None);
-    let mut at = 0;
-    let mut turn = None;
-    for step in &chosen {
-        // `asinθ` may be a times the sine.
-        let name = run.part(at, step.digits.unwrap_or(step.to));
-        let inverse = name
-            .strip_prefix('a')
-            .is_some_and(|rest| function(rest).is_some());
-        if ways[at].len() > 1 && (inverse || !is_word(name)) {
-            turn = Some(at);
-            break;
-        }
-        at = step.to;
+        None
     }
-    let other = turn.map(|at| walk(Some(at)));
-    Some((chosen, other))
+}
+
+/// Whether a name begins with an a in front of a function: `asinθ` may be a
+/// times the sine.
+fn is_inverse(name: &str) -> bool {
+    name.strip_prefix('a')
+        .is_some_and(|rest| function(rest).is_some())
 }
 
 /// Whether letters are a word that nobody means as a product: the name of a

@@ -31,6 +31,9 @@ pub struct Vocabulary {
     weak: FxHashMap<String, Symbol>,
     /// Symbols of one ASCII letter, without a hash.
     letters: Vec<Option<Symbol>>,
+    /// The ASCII letters with which a key of several characters begins, a bit
+    /// each.
+    long_names: u128,
     /// Aliases as they were written, in the order of declaration.
     aliases: Vec<String>,
 }
@@ -81,6 +84,8 @@ impl Vocabulary {
         }
         if let [letter @ 0..=127] = key.as_bytes() {
             self.letters[usize::from(*letter)] = Some(symbol);
+        } else if let Some(first @ 0..=127) = key.as_bytes().first() {
+            self.long_names |= 1 << first;
         }
         if key.contains('_') {
             let glued: String = key.chars().filter(|&c| c != '_').collect();
@@ -94,6 +99,11 @@ impl Vocabulary {
     pub fn lookup(&self, name: &str) -> Option<Symbol> {
         let key = canonical_key(name.trim());
         self.strong(&key).or_else(|| self.weak(&key))
+    }
+
+    /// Whether a key of several characters begins with this ASCII letter.
+    pub(super) fn has_long_name_from(&self, first: u8) -> bool {
+        self.long_names & (1 << first) != 0
     }
 
     /// The symbol declared under this canonical key or alias.

@@ -14,9 +14,23 @@ pub fn imbalance(
     value: &Expr,
     balance: &Balance,
 ) -> Option<Box<Imbalance>> {
+    imbalance_in(&settled(formula, balance)?, subject, value)
+}
+
+/// The dimensions with what the formula says of those that are not declared;
+/// nothing where the formula itself does not balance.
+#[must_use]
+pub fn settled(formula: &Equation, balance: &Balance) -> Option<Balance> {
     let mut balance = balance.without_findings();
     balance.check(formula).ok()?;
-    balance
+    Some(balance)
+}
+
+/// [`imbalance`] for a caller that keeps what [`settled`] gave.
+#[must_use]
+pub fn imbalance_in(settled: &Balance, subject: Symbol, value: &Expr) -> Option<Box<Imbalance>> {
+    settled
+        .clone()
         .check(&Equation::new(Expr::Symbol(subject), value.clone()))
         .err()
 }

@@ -36,6 +36,7 @@ mod rounded;
 mod several;
 pub mod signs;
 pub mod slip;
+mod solves;
 pub mod step;
 pub mod tidy;
 pub mod uses;

@@ -17,7 +17,6 @@ use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::kernel::Failure;
 use crate::algebra::limits::Budget;
 use crate::algebra::normal::Field;
-use crate::algebra::normalise::{proved_equal_where, proved_equal_within};
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 
 use super::carrier::{Carrier, Point, admissible, inadmissible};
@@ -37,7 +36,7 @@ const POINTS_WITHOUT_PROOF: usize = 8;
 /// Points at all of which an answer must fail that fails in plain form only.
 const ENOUGH_POINTS: usize = 3;
 /// Steps of algebra for one proof.
-const PROOF_STEPS: u64 = 60_000;
+pub(super) const PROOF_STEPS: u64 = 60_000;
 
 /// A formula and the symbol to make its subject, with points that satisfy it.
 /// Making one costs more than judging; keep it for the next answer.
@@ -711,70 +710,6 @@ impl Problem {
             .map(|point| self.counterexample(point, further, Some(value)))
     }
 
-    /// Whether the answer is proved to be the subject at every point at which
-    /// the formula holds and the answer has a value.
-    fn prove_on_formula(
-        &self,
-        value: &Expr,
-        carrier: &Carrier,
-        table: &SymbolTable,
-    ) -> Result<bool, Failure> {
-        let subject = Expr::Symbol(self.subject);
-        for branch in &carrier.branches {
-            let given = (carrier.symbol, branch);
-            if !proved_where((value, &subject), given, table)? {
-                return Ok(false);
-            }
-        }
-        Ok(true)
-    }
-
-    /// Whether the answer is proved to be a solution; `on_formula` is what came
-    /// of [`Problem::prove_on_formula`] if that was asked already.
-    fn prove(
-        &self,
-        value: &Expr,
-        carrier: &Carrier,
-        on_formula: Option<Result<bool, Failure>>,
-        table: &SymbolTable,
-    ) -> Result<bool, Failure> {
-        let mut failure = None;
-        if carrier.symbol == self.subject {
-            for branch in &carrier.branches {
-                match proved_within(value, branch, table) {
-                    Ok(true) => return Ok(true),
-                    Ok(false) => {}
-                    Err(error) => failure = Some(error),
-                }
-            }
-        } else if carrier.complete {
-            match on_formula.unwrap_or_else(|| self.prove_on_formula(value, carrier, table)) {
-                Ok(true) => return Ok(true),
-                Ok(false) => {}
-                Err(error) => failure = Some(error),
-            }
-        }
-        // The other way: put the answer into the formula.
-        let put_in = self.formula.substitute(self.subject, value);
-        match proved_within(&put_in.left, &put_in.right, table) {
-            Ok(true) => return Ok(true),
-            Ok(false) => {}
-            Err(error) => failure = Some(error),
-        }
-        // Both at once: on the formula's own points, a sign may be known that
-        // is open elsewhere.
-        if carrier.symbol != self.subject && carrier.complete {
-            let all = carrier.branches.iter().all(|branch| {
-                let sides = (&put_in.left, &put_in.right);
-                proved_where(sides, (carrier.symbol, branch), table) == Ok(true)
-            });
-            if all {
-                return Ok(true);
-            }
-        }
-        failure.map_or(Ok(false), Err)
-    }
-
     /// Divisors of an answer that may be zero where the formula holds.
     fn vanishing_divisors(
         &self,
@@ -881,17 +816,4 @@ fn plain(expr: &Expr, table: &SymbolTable) -> Result<Expr, Failure> {
     let mut field = Field::with_budget(table, Budget::new(PROOF_STEPS));
     let normal = field.settling(|field| field.normalise(expr))?;
     Ok(field.tree(&normal))
-}
-
-/// [`proved_within`] with a value in the place of a symbol.
-fn proved_where(
-    sides: (&Expr, &Expr),
-    given: (Symbol, &Expr),
-    table: &SymbolTable,
-) -> Result<bool, Failure> {
-    proved_equal_where(sides, given, table, Budget::new(PROOF_STEPS))
-}
-
-fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {
-    proved_equal_within(left, right, table, Budget::new(PROOF_STEPS))
 }

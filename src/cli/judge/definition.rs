@@ -21,7 +21,7 @@ impl Definitions {
     pub(super) fn respond(
         &mut self,
         formulary: &Formulary,
-        request: &Request,
+        request: &Request<'_>,
     ) -> Result<Map<String, Value>, Refusal> {
         let term = request.term.as_deref().ok_or_else(|| missing("term"))?;
         let answer = request.answer.as_deref().ok_or_else(|| missing("answer"))?;

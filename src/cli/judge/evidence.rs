@@ -8,6 +8,8 @@ use crate::reason::step::Condition;
 use crate::reason::verdict::{Counterexample, Evidence, Note, Shown};
 use crate::show::explicit::{explicit, explicit_chain};
 
+use super::fields::Fields;
+
 pub(super) fn response(
     verdict: &str,
     evidence: Option<&Evidence>,
@@ -15,16 +17,16 @@ pub(super) fn response(
     notes: &[Note],
     chain: &[Expr],
     table: &SymbolTable,
-) -> Map<String, Value> {
-    let mut response = Map::new();
-    response.insert("verdict".into(), verdict.into());
+) -> Fields {
+    let mut response = Fields::new();
+    response.insert("verdict", verdict.into());
     response.insert(
-        "evidence".into(),
+        "evidence",
         evidence.map_or(Value::Null, |evidence| evidence_value(evidence, table)),
     );
-    response.insert("slip".into(), slip);
+    response.insert("slip", slip);
     response.insert(
-        "notes".into(),
+        "notes",
         notes.iter().map(Note::key).collect::<Vec<_>>().into(),
     );
     let conditions: Vec<String> = notes
@@ -35,9 +37,9 @@ pub(super) fn response(
         })
         .collect();
     if !conditions.is_empty() {
-        response.insert("conditions".into(), conditions.into());
+        response.insert("conditions", conditions.into());
     }
-    response.insert("read_as".into(), explicit_chain(chain, table).into());
+    response.insert("read_as", explicit_chain(chain, table).into());
     response
 }
 

@@ -12,7 +12,7 @@ use crate::text::{Undeclared, read};
 use super::request::{Refusal, Request, declared, missing, subject_symbol};
 
 /// The response to one request.
-pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> {
+pub(super) fn respond(request: &Request<'_>) -> Result<Map<String, Value>, Refusal> {
     let formula = request
         .formula
         .as_deref()
@@ -21,7 +21,7 @@ pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> 
         .subject
         .as_deref()
         .ok_or_else(|| missing("subject"))?;
-    let mut vocabulary = declared(&request.quantities)?;
+    let mut vocabulary = declared(&request.quantities()?)?;
     let symbol = subject_symbol(subject, &mut vocabulary)?;
     let readings = read(formula, &mut vocabulary, Undeclared::Declare)?;
     let [equation] = answer::equations(&readings.preferred)

@@ -1,19 +1,20 @@
 //! The task `line`.
 
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 use crate::reason::answer;
 use crate::reason::equation::Relation;
 use crate::text::{Undeclared, read};
 
 use super::evidence::response;
+use super::fields::Fields;
 use super::request::{Refusal, Request, declared, missing};
 
 /// The response to one request.
-pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> {
+pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
     let before = request.before.as_deref().ok_or_else(|| missing("before"))?;
     let after = request.after.as_deref().ok_or_else(|| missing("after"))?;
-    let mut vocabulary = declared(&request.quantities)?;
+    let mut vocabulary = declared(&request.quantities()?)?;
     let before = read(before, &mut vocabulary, Undeclared::Declare)?;
     let after = read(after, &mut vocabulary, Undeclared::Declare)?;
     for readings in [&before, &after] {

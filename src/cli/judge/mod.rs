@@ -4,6 +4,7 @@
 
 mod definition;
 pub(crate) mod evidence;
+mod fields;
 mod isolate;
 pub(crate) mod line;
 pub(crate) mod proof;
@@ -14,15 +15,16 @@ pub(crate) mod working;
 
 use std::io::{self, BufRead, BufReader, Read, Write};
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use super::exit::Status;
 use crate::physics::formulary::Formulary;
 use crate::store::sheets;
 use definition::Definitions;
+use fields::Fields;
 use proof::Proofs;
 use rearrange::Problems;
-use request::{Refusal, Request, missing};
+use request::{Refusal, Request, Whole, missing};
 
 /// Bytes that one request may have; a typed line has 2,000 characters.
 const LONGEST_REQUEST: usize = 1 << 20;
@@ -75,7 +77,10 @@ fn serve<R: Read>(mut input: BufReader<R>, mut output: impl Write) -> io::Result
         };
         let response = response.unwrap_or_else(|(id, error)| {
             status = Status::Misunderstood;
-            json!({ "id": id, "error": error, "line": number })
+            let mut response = Fields::new();
+            response.insert("error", error.into());
+            response.insert("line", number.into());
+            response.with_id(id)
         });
         serde_json::to_writer(&mut output, &response)?;
         output.write_all(b"\n")?;
@@ -90,51 +95,44 @@ fn serve<R: Read>(mut input: BufReader<R>, mut output: impl Write) -> io::Result
 
 /// Reads a line into `bytes`; whether it was complete, or nothing at the end.
 fn read_line(input: &mut impl BufRead, bytes: &mut Vec<u8>) -> io::Result<Option<bool>> {
-    let mut complete = true;
-    let mut any = false;
-    loop {
+    let most = LONGEST_REQUEST as u64 + 1;
+    if input.by_ref().take(most).read_until(b'\n', bytes)? == 0 {
+        return Ok(None);
+    }
+    if bytes.len() <= LONGEST_REQUEST {
+        return Ok(Some(true));
+    }
+    // What is left of a line that is too long is read past.
+    while !bytes.ends_with(b"\n") {
         let buffer = input.fill_buf()?;
-        if buffer.is_empty() {
-            return Ok(any.then_some(complete));
-        }
-        any = true;
         let end = buffer.iter().position(|byte| *byte == b'\n');
         let take = end.map_or(buffer.len(), |end| end + 1);
-        if bytes.len() + take <= LONGEST_REQUEST {
-            bytes.extend_from_slice(&buffer[..take]);
-        } else {
-            complete = false;
-        }
         input.consume(take);
-        if end.is_some() {
-            return Ok(Some(complete));
+        if end.is_some() || take == 0 {
+            break;
         }
     }
+    Ok(Some(false))
 }
 
 impl Judge {
-    fn respond(&mut self, bytes: &[u8]) -> Result<Value, (Value, String)> {
-        let request: Request = match serde_json::from_slice(bytes) {
+    fn respond(&mut self, bytes: &[u8]) -> Result<Fields, (Value, String)> {
+        let request: Request<'_> = match serde_json::from_slice(bytes) {
             Ok(request) => request,
-            Err(error) => {
-                // The id is still worth giving back if it can be had.
-                let id = serde_json::from_slice::<Value>(bytes)
-                    .ok()
-                    .and_then(|value| value.get("id").cloned())
-                    .unwrap_or(Value::Null);
-                return Err((id, format!("not a request: {error}")));
-            }
+            Err(error) => return Err(not_a_request(bytes, &error)),
         };
         let done = match request.task.as_deref() {
             Some("rearrange") => self.problems.respond(&request),
             Some("line") => line::respond(&request),
-            Some("working") => working::respond(&mut self.problems, &request),
-            Some("isolate") => isolate::respond(&request),
-            Some("proof") => self.proofs.respond(&request),
+            Some("working") => working::respond(&mut self.problems, &request).map(Fields::from),
+            Some("isolate") => isolate::respond(&request).map(Fields::from),
+            Some("proof") => self.proofs.respond(&request).map(Fields::from),
             Some("proportion") => proportion::respond(&request),
             Some("definition") => {
                 let formulary = self.formulary.get_or_insert_with(sheets::embedded);
-                self.definitions.respond(formulary, &request)
+                self.definitions
+                    .respond(formulary, &request)
+                    .map(Fields::from)
             }
             Some(other) => Err(Refusal::Request(format!(
                 "the task \"{other}\" is not one of \"rearrange\", \"line\", \
@@ -143,20 +141,32 @@ impl Judge {
             None => Err(missing("task")),
         };
         match done {
-            Ok(mut response) => {
-                response.shift_insert(0, "id".to_owned(), request.id);
-                Ok(Value::Object(response))
+            Ok(response) => Ok(response.with_id(request.id)),
+            Err(Refusal::Unreadable(diagnostic)) => {
+                let mut response = Fields::new();
+                response.insert("verdict", "unreadable".into());
+                response.insert("evidence", Value::Null);
+                response.insert("slip", Value::Null);
+                response.insert("notes", Value::Array(Vec::new()));
+                response.insert("read_as", Value::Null);
+                response.insert("message", diagnostic.render().into());
+                Ok(response.with_id(request.id))
             }
-            Err(Refusal::Unreadable(diagnostic)) => Ok(json!({
-                "id": request.id,
-                "verdict": "unreadable",
-                "evidence": null,
-                "slip": null,
-                "notes": [],
-                "read_as": null,
-                "message": diagnostic.render(),
-            })),
             Err(Refusal::Request(error)) => Err((request.id, error)),
+            Err(Refusal::Malformed) => Err(match serde_json::from_slice::<Whole>(bytes) {
+                Err(error) => not_a_request(bytes, &error),
+                Ok(_) => (request.id, "not a request".to_owned()),
+            }),
         }
     }
+}
+
+/// The refusal of what is no request. Its id is still worth giving back if it
+/// can be had.
+fn not_a_request(bytes: &[u8], error: &serde_json::Error) -> (Value, String) {
+    let id = serde_json::from_slice::<Value>(bytes)
+        .ok()
+        .and_then(|value| value.get("id").cloned())
+        .unwrap_or(Value::Null);
+    (id, format!("not a request: {error}"))
 }

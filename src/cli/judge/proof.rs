@@ -24,9 +24,9 @@ pub(super) struct Proofs {
 
 impl Proofs {
     /// The response to one request.
-    pub(super) fn respond(&mut self, request: &Request) -> Result<Map<String, Value>, Refusal> {
+    pub(super) fn respond(&mut self, request: &Request<'_>) -> Result<Map<String, Value>, Refusal> {
         let goal = request.goal.as_deref().ok_or_else(|| missing("goal"))?;
-        let vocabulary = declared(&request.quantities)?;
+        let vocabulary = declared(&request.quantities()?)?;
         let mut argument = Argument::of_text(
             request.given.iter().map(String::as_str),
             request.helpers.iter().map(String::as_str),

@@ -1,6 +1,6 @@
 //! The task `proportion`.
 
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 use crate::algebra::number::Number;
 use crate::practice::proportion::Scaling;
@@ -10,10 +10,11 @@ use crate::show::explicit::explicit;
 use crate::text::{Undeclared, read};
 
 use super::evidence::response;
+use super::fields::Fields;
 use super::request::{Refusal, Request, declared, missing, subject_symbol};
 
 /// The response to one request.
-pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> {
+pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
     let field = |value: &Option<String>, name: &str| value.clone().ok_or_else(|| missing(name));
     let formula = field(&request.formula, "formula")?;
     let subject = field(&request.subject, "subject")?;
@@ -23,7 +24,7 @@ pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> 
     let scale = scale_of(scale).ok_or_else(|| {
         Refusal::Request("\"scale\" is a number above zero, such as 2 or \"1/3\"".to_owned())
     })?;
-    let mut vocabulary = declared(&request.quantities)?;
+    let mut vocabulary = declared(&request.quantities()?)?;
     let subject = subject_symbol(&subject, &mut vocabulary)?;
     let varied = subject_symbol(&varied, &mut vocabulary)?;
     let readings = read(&formula, &mut vocabulary, Undeclared::Declare)?;
@@ -57,7 +58,7 @@ pub(super) fn respond(request: &Request) -> Result<Map<String, Value>, Refusal> 
         &[scaled.read],
         table,
     );
-    told.insert("factor".into(), explicit(&scaling.factor(), table).into());
+    told.insert("factor", explicit(&scaling.factor(), table).into());
     Ok(told)
 }
 

@@ -2,6 +2,7 @@
 //! answer.
 
 use std::cell::OnceCell;
+use std::collections::VecDeque;
 
 use rustc_hash::FxHashMap;
 use serde_json::{Map, Value, json};
@@ -12,7 +13,7 @@ use crate::physics::balance::Balance;
 use crate::physics::formulary::{Formula, Formulary, Topic};
 use crate::practice::neighbours;
 use crate::reason::answer::{self, note_of};
-use crate::reason::dimensions::imbalance;
+use crate::reason::dimensions::{imbalance_in, settled};
 use crate::reason::rearrangement::Problem;
 use crate::reason::slip::{Explanation, Slips, explain};
 use crate::reason::verdict::{Note, Verdict};
@@ -23,11 +24,14 @@ use crate::text::readings::read_first;
 use crate::text::{DiagnosticKind, Readings, Undeclared, Vocabulary, read};
 
 use super::evidence::response;
+use super::fields::Fields;
 use super::request::{Refusal, Request, balance, declared, missing, subject_symbol};
 
 /// Prepared problems of one generation; two generations are kept, so that
 /// what is asked again stays and memory has an end.
 const GENERATION: usize = 1_024;
+/// Problems that hold points far and wide, half a megabyte each.
+const MOST_FAR: usize = 32;
 
 pub(super) struct Prepared {
     pub(super) vocabulary: Vocabulary,
@@ -37,7 +41,9 @@ pub(super) struct Prepared {
     otherwise: Vec<(Problem, Note)>,
     /// The search for slips, made for the first wrong answer.
     pub(super) slips: Option<Slips>,
-    balance: Option<Balance>,
+    declared: Option<Balance>,
+    /// The same with what the formula says of dimensions, for wrong answers.
+    settled: OnceCell<Option<Balance>>,
     /// Where the formula is among those of the sheets: topic and formula.
     home: OnceCell<Option<(usize, usize)>>,
 }
@@ -91,11 +97,15 @@ pub(super) struct Problems {
 pub(super) struct Kept {
     young: FxHashMap<String, Prepared>,
     old: FxHashMap<String, Prepared>,
+    /// The key of the problem that was asked last.
+    key: String,
+    /// Problems that hold points far and wide, the longest held first.
+    far: VecDeque<String>,
 }
 
 impl Problems {
     /// The response to one request.
-    pub(super) fn respond(&mut self, request: &Request) -> Result<Map<String, Value>, Refusal> {
+    pub(super) fn respond(&mut self, request: &Request<'_>) -> Result<Fields, Refusal> {
         let formula = request
             .formula
             .as_deref()
@@ -105,7 +115,7 @@ impl Problems {
             .as_deref()
             .ok_or_else(|| missing("subject"))?;
         let answer = request.answer.as_deref().ok_or_else(|| missing("answer"))?;
-        let prepared = self.kept.prepared(&request.quantities, formula, subject)?;
+        let prepared = self.kept.prepared(request, formula, subject)?;
         let mut vocabulary_of_answer;
         let known = &mut prepared.vocabulary;
         let ((preferred, ambiguous), vocabulary, undeclared) =
@@ -150,16 +160,12 @@ impl Problems {
         };
         let wrong = judgement.verdict == Verdict::Wrong;
         let mut notes = judgement.notes.clone();
-        let imbalance = match (
-            &prepared.balance,
-            value_of(&reading.chain, &prepared.problem),
-        ) {
-            (Some(balance), Some(value)) if wrong => imbalance(
-                prepared.problem.formula(),
-                prepared.problem.subject(),
-                value,
-                balance,
-            ),
+        let imbalance = match value_of(&reading.chain, &prepared.problem) {
+            Some(value) if wrong => prepared
+                .settled
+                .get_or_init(|| settled(problem.formula(), prepared.declared.as_ref()?))
+                .as_ref()
+                .and_then(|balance| imbalance_in(balance, problem.subject(), value)),
             _ => None,
         };
         if imbalance.is_some() {
@@ -186,6 +192,7 @@ impl Problems {
         if another.is_some() {
             notes.push(Note::AnotherFormula);
         }
+        let holds_far = prepared.problem.holds_far();
         let mut response = response(
             verdict,
             judgement.evidence.as_ref(),
@@ -195,11 +202,11 @@ impl Problems {
             table,
         );
         if let Some(imbalance) = imbalance {
-            response.insert("dimensions".into(), imbalance_words(&imbalance).into());
+            response.insert("dimensions", imbalance_words(&imbalance).into());
         }
         if let Some((topic, formula)) = another {
             response.insert(
-                "another_formula".into(),
+                "another_formula",
                 json!({
                     "key": topic.formula_key(formula),
                     "formula": formula.text(),
@@ -207,17 +214,20 @@ impl Problems {
                 }),
             );
         }
+        if holds_far {
+            self.kept.holds_far();
+        }
         Ok(response)
     }
 
     /// The problem that a request is about, kept for the next of its kind.
     pub(super) fn prepared(
         &mut self,
-        quantities: &Map<String, Value>,
+        request: &Request<'_>,
         formula: &str,
         subject: &str,
     ) -> Result<&mut Prepared, Refusal> {
-        self.kept.prepared(quantities, formula, subject)
+        self.kept.prepared(request, formula, subject)
     }
 }
 
@@ -254,35 +264,46 @@ fn answers_another<'f>(
 impl Kept {
     fn prepared(
         &mut self,
-        quantities: &Map<String, Value>,
+        request: &Request<'_>,
         formula: &str,
         subject: &str,
     ) -> Result<&mut Prepared, Refusal> {
-        let mut key = String::with_capacity(128);
-        for (name, value) in quantities {
-            key.push_str(name);
-            key.push('\u{1}');
-            match value {
-                Value::String(word) => key.push_str(word),
-                other => key.push_str(&other.to_string()),
-            }
-            key.push('\u{2}');
-        }
+        let key = &mut self.key;
+        key.clear();
+        key.push_str(request.quantities_as_sent());
         key.push('\u{3}');
         key.push_str(formula);
         key.push('\u{3}');
         key.push_str(subject);
-        if !self.young.contains_key(&key) {
-            let prepared = match self.old.remove(&key) {
+        if !self.young.contains_key(key) {
+            let prepared = match self.old.remove(key) {
                 Some(prepared) => prepared,
-                None => prepare(quantities, formula, subject)?,
+                None => prepare(&request.quantities()?, formula, subject)?,
             };
             if self.young.len() >= GENERATION {
                 self.old = std::mem::take(&mut self.young);
             }
             self.young.insert(key.clone(), prepared);
         }
-        Ok(self.young.get_mut(&key).expect("it was put there"))
+        Ok(self.young.get_mut(key).expect("it was put there"))
+    }
+
+    /// The problem asked last holds points far and wide now; who has held them
+    /// longest lets them go.
+    fn holds_far(&mut self) {
+        if self.far.contains(&self.key) {
+            return;
+        }
+        self.far.push_back(self.key.clone());
+        if self.far.len() > MOST_FAR
+            && let Some(longest) = self.far.pop_front()
+            && let Some(prepared) = self
+                .young
+                .get_mut(&longest)
+                .or_else(|| self.old.get_mut(&longest))
+        {
+            prepared.problem.forget_far();
+        }
     }
 }
 
@@ -302,7 +323,7 @@ fn prepare(
             "the subject \"{subject}\" is not in the formula"
         )));
     }
-    let problem = Problem::new(equation, symbol, vocabulary.table());
+    let problem = Problem::new(equation, symbol, vocabulary.table()).keeping_far();
     let otherwise = answer::other_formulae(&readings)
         .filter_map(|reading| {
             let [equation] = answer::equations(reading).try_into().ok()?;
@@ -310,13 +331,14 @@ fn prepare(
             Some((Problem::new(equation, symbol, vocabulary.table()), note))
         })
         .collect();
-    let balance = balance(quantities, &vocabulary);
+    let declared = balance(quantities, &vocabulary);
     Ok(Prepared {
         vocabulary,
         problem,
         otherwise,
         slips: None,
-        balance,
+        declared,
+        settled: OnceCell::new(),
         home: OnceCell::new(),
     })
 }

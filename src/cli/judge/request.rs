@@ -1,6 +1,7 @@
 //! What a request may hold, and how it is refused.
 
-use serde::Deserialize;
+use serde::{Deserialize, Deserializer};
+use serde_json::value::RawValue;
 use serde_json::{Map, Value};
 
 use crate::algebra::expr::Expr;
@@ -10,12 +11,14 @@ use crate::physics::unit::read_unit;
 use crate::text::{Diagnostic, Readings, Undeclared, Vocabulary, read};
 
 #[derive(Deserialize)]
-pub(super) struct Request {
+pub(super) struct Request<'a> {
     #[serde(default)]
     pub id: Value,
     pub task: Option<String>,
-    #[serde(default)]
-    pub quantities: Map<String, Value>,
+    /// As they were sent: they are looked into only for a problem that is not
+    /// kept from an earlier request.
+    #[serde(borrow, default, deserialize_with = "as_sent")]
+    quantities: Option<&'a RawValue>,
     pub formula: Option<String>,
     pub subject: Option<String>,
     /// The quantity that is changed in a question of proportion.
@@ -45,8 +48,35 @@ pub(super) struct Request {
     pub marks: Vec<String>,
 }
 
+fn as_sent<'de: 'a, 'a, D: Deserializer<'de>>(source: D) -> Result<Option<&'a RawValue>, D::Error> {
+    <&RawValue>::deserialize(source).map(Some)
+}
+
+impl Request<'_> {
+    /// The quantities as they were sent.
+    pub(super) fn quantities_as_sent(&self) -> &str {
+        self.quantities.map_or("", RawValue::get)
+    }
+
+    pub(super) fn quantities(&self) -> Result<Map<String, Value>, Refusal> {
+        match self.quantities {
+            None => Ok(Map::new()),
+            Some(sent) => serde_json::from_str(sent.get()).map_err(|_| Refusal::Malformed),
+        }
+    }
+}
+
+/// A request read for the place of its fault: what [`Request`] looks into late.
+#[derive(Deserialize)]
+pub(super) struct Whole {
+    #[serde(default, rename = "quantities")]
+    _quantities: Map<String, Value>,
+}
+
 /// What can go wrong before there is anything to judge.
 pub(super) enum Refusal {
+    /// What is looked into late is not what it should be.
+    Malformed,
     /// The request breaks the contract.
     Request(String),
     /// The typed maths can't be read.

@@ -20,7 +20,7 @@ const MOST_LINES: usize = 200;
 /// The response to one request.
 pub(super) fn respond(
     problems: &mut Problems,
-    request: &Request,
+    request: &Request<'_>,
 ) -> Result<Map<String, Value>, Refusal> {
     let formula = request
         .formula
@@ -39,7 +39,7 @@ pub(super) fn respond(
             "a working of more than {MOST_LINES} lines"
         )));
     }
-    let prepared = problems.prepared(&request.quantities, formula, subject)?;
+    let prepared = problems.prepared(request, formula, subject)?;
     let mut vocabulary = prepared.vocabulary.clone();
     // A line that can't be read ends what can be judged; it is reported in
     // its place, and the others are judged without it.

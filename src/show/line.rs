@@ -563,6 +563,10 @@ pub(super) fn raised(character: char) -> char {
 #[must_use]
 pub fn shown_number(number: &Number, style: Spelling) -> String {
     let plain = number.to_string();
+    // A short whole number has no shorter form.
+    if number.is_integer() && plain.len() <= 7 {
+        return plain;
+    }
     if style == Spelling::Unicode {
         for (top, bottom, glyph) in [
             (1, 2, "½"),

@@ -1,9 +1,11 @@
 //! Answers that slips would give, gathered and found again by their mark.
 
+use std::sync::OnceLock;
+
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
-use super::fingerprint::{Agreement, Mark, Places};
+use super::fingerprint::{Agreement, Mark, Places, Valued};
 use super::kind::SlipKind;
 use super::{Explanation, Slip};
 
@@ -19,9 +21,15 @@ pub(super) struct Candidate {
     pub rank: u8,
     pub mark: Mark,
     pub slips: Vec<Slip>,
+    /// The values at all places, once an answer came near.
+    pub valued: OnceLock<Vec<Valued>>,
 }
 
 impl Candidate {
+    fn valued(&self, places: &Places) -> &[Valued] {
+        self.valued.get_or_init(|| places.valued(&self.value))
+    }
+
     pub(super) fn explanation(&self) -> Explanation {
         Explanation {
             slips: self.slips.clone(),
@@ -49,9 +57,8 @@ impl Stage {
             .collect();
         found.sort_by_key(|candidate| candidate.rank);
         let mut proofs = MOST_PROOFS;
-        found
-            .into_iter()
-            .find(|candidate| match places.compare(&candidate.value, value) {
+        found.into_iter().find(|candidate| {
+            match places.compare_valued(candidate.valued(places), value) {
                 Agreement::Same => true,
                 Agreement::Apart => false,
                 Agreement::Open => {
@@ -61,7 +68,8 @@ impl Stage {
                     proofs -= 1;
                     places.is_proved(&candidate.value, value, table)
                 }
-            })
+            }
+        })
     }
 }
 
@@ -99,6 +107,7 @@ impl<'a> Gathering<'a> {
                 rank,
                 mark,
                 slips,
+                valued: OnceLock::new(),
             });
         }
     }

@@ -153,12 +153,30 @@ impl Places {
         found.len() >= 2
     }
 
+    /// The values of an expression at all places.
+    pub(super) fn valued(&self, expr: &Expr) -> Vec<Valued> {
+        self.values
+            .iter()
+            .map(|values| ball::evaluate(expr, values))
+            .collect()
+    }
+
     /// How the values of two expressions stand to each other.
     pub(super) fn compare(&self, one: &Expr, two: &Expr) -> Agreement {
+        let of_one = self.values.iter().map(|values| ball::evaluate(one, values));
+        self.compare_with(of_one, two)
+    }
+
+    /// [`Places::compare`], the values of one expression being known.
+    pub(super) fn compare_valued(&self, one: &[Valued], two: &Expr) -> Agreement {
+        self.compare_with(one.iter().copied(), two)
+    }
+
+    fn compare_with(&self, one: impl Iterator<Item = Valued>, two: &Expr) -> Agreement {
         let mut agreed = 0;
         let mut apart = 0;
-        for values in &self.values {
-            match (ball::evaluate(one, values), ball::evaluate(two, values)) {
+        for (first, values) in one.zip(&self.values) {
+            match (first, ball::evaluate(two, values)) {
                 (Ok(first), Ok(second)) => {
                     if first.differs_from(second) {
                         return Agreement::Apart;
@@ -190,6 +208,9 @@ impl Places {
         }
     }
 }
+
+/// The value of an expression at one place.
+pub(super) type Valued = Result<Ball, NoValue>;
 
 /// How the values of two expressions stand to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

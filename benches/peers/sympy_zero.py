@@ -1,9 +1,11 @@
 """Zero testing by SymPy's `simplify(a - b) == 0`, for comparison.
 
-    python benches/peers/sympy_zero.py benches/peers/pairs.tsv [--seconds 10]
+    python benches/peers/sympy_zero.py benches/peers/pairs.tsv [--seconds 10] [--each]
 
 All symbols are positive. Reading is timed apart. A pair that takes longer
-than the time allowed counts as undecided, with that time.
+than the time allowed counts as undecided, with that time. `--each` prints a
+row a pair: its number, its label, `equal` or `other`, microseconds of reading
+and deciding.
 """
 
 import argparse
@@ -36,6 +38,7 @@ def main():
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     options.add_argument("pairs")
     options.add_argument("--seconds", type=float, default=10)
+    options.add_argument("--each", action="store_true")
     chosen = options.parse_args()
     signal.signal(signal.SIGALRM, stop)
     reading, deciding, labels, slow = [], [], [], 0
@@ -63,6 +66,11 @@ def main():
             deciding.append((done - read) * 1e6)
             labels.append(label)
             found[label][zero] += 1
+            if chosen.each:
+                word = "equal" if zero else "other"
+                print(f"{len(labels)}\t{label}\t{word}\t{reading[-1]:.3f}\t{deciding[-1]:.3f}", flush=True)
+    if chosen.each:
+        return
     print(f"{len(reading)} pairs, {slow} over {chosen.seconds:g} s")
     for label, (other, zero) in found.items():
         print(f"{label}: zero found for {zero} of {zero + other}")

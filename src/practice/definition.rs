@@ -6,11 +6,13 @@
 //! the definition does not have gets a symbol of its own: then numbers show
 //! that it does not belong.
 
+mod formula;
 mod lexicon;
 mod turns;
 
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::dimension::Dimension;
 use crate::physics::formulary::{Definition, Formulary, Need, Topic};
 use crate::reason::rearrangement::Problem;
 use crate::reason::verdict::{Judgement, Note, Verdict};
@@ -31,6 +33,8 @@ pub struct Wordings {
     table: SymbolTable,
     wordings: Vec<Wording>,
     needs: Vec<Need>,
+    /// The dimension of what is defined, if its unit is known.
+    dimension: Option<Dimension>,
     /// Marks of the wording that the sheet's own sentence follows.
     marks: usize,
 }
@@ -244,6 +248,10 @@ impl Wordings {
             table,
             wordings,
             needs,
+            dimension: topic
+                .quantity(subject)
+                .and_then(|quantity| quantity.unit.as_ref())
+                .map(|unit| unit.dimension.clone()),
             marks: 1,
         };
         // A definition whose own sentence does not read as its equation is
@@ -357,7 +365,10 @@ impl Wordings {
                 }))
             }
             // What may say something else is not marked wrong.
-            Some((rank, _)) if rank < 2 && said.loose => {
+            Some((rank, judged))
+                if rank < 2
+                    && (said.loose || (said.unit_for_quantity && self.foreign(&judged))) =>
+            {
                 self.nothing(WordsVerdict::Unreadable(Unread {
                     trouble: Trouble::Loose,
                     words: Vec::new(),
@@ -368,6 +379,18 @@ impl Wordings {
             Some((_, judged)) => judged,
             None => self.nothing(WordsVerdict::Undecided),
         }
+    }
+
+    /// Whether a value holds a quantity that the definition does not have.
+    fn foreign(&self, judged: &Judged) -> bool {
+        let mut symbols = Vec::new();
+        if let Some(value) = &judged.value {
+            value.collect_symbols(&mut symbols);
+        }
+        symbols.iter().any(|symbol| {
+            let own = |wording: &Wording| wording.problem.formula().symbols().contains(symbol);
+            !self.wordings.iter().any(own)
+        })
     }
 
     /// Judges a value where some quantities are one.

@@ -19,7 +19,7 @@ use super::span::Span;
 use crate::algebra::limits::MAX_LINE;
 use grammar::{Grammar, Rule};
 
-pub use climb::{Said, Trouble, Unread, needs_met, read_words};
+pub use climb::{Said, Trouble, Unread, passing_words, read_words};
 pub use lexicon::{Concept, Lexicon, Meaning};
 pub use spelling::respelt;
 
@@ -58,6 +58,9 @@ enum Class {
     Dividing,
     Multiplying,
     Or,
+    HowMuch,
+    Gradient,
+    AreaUnder,
     Divided,
     Per,
     Plus,
@@ -110,6 +113,9 @@ fn pieces(text: &str) -> Option<Vec<Piece>> {
             Rule::dividing => Class::Dividing,
             Rule::multiplying => Class::Multiplying,
             Rule::or => Class::Or,
+            Rule::how_much => Class::HowMuch,
+            Rule::gradient => Class::Gradient,
+            Rule::area_under => Class::AreaUnder,
             Rule::divided => Class::Divided,
             Rule::per => Class::Per,
             Rule::plus => Class::Plus,

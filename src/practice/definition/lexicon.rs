@@ -7,7 +7,7 @@ use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::physics::formulary::{Definition, Formulary, Need, Topic};
 use crate::physics::quantity::Quantity;
-use crate::physics::unit::read_unit;
+use crate::physics::unit::{Unit, read_unit};
 use crate::text::alternatives::alternatives;
 use crate::text::words::{Lexicon, Meaning};
 
@@ -50,6 +50,18 @@ const UNIT_WORDS: [(&str, &str, &str); 36] = [
     ("hertz", "Hz", ""),
     ("becquerel", "Bq", ""),
 ];
+
+/// The unit that a text names, in words or in signs.
+pub(super) fn unit_named(text: &str) -> Option<Unit> {
+    let text = text.trim();
+    let plain = text.to_lowercase();
+    let one = plain.strip_suffix('s').unwrap_or(&plain);
+    let sign = UNIT_WORDS
+        .iter()
+        .find(|(word, ..)| *word == plain || *word == one)
+        .map_or(text, |(_, sign, _)| sign);
+    read_unit(sign).ok()
+}
 
 pub(super) struct Builder<'a> {
     pub(super) lexicon: Lexicon,
@@ -204,8 +216,10 @@ impl Builder<'_> {
                     |usual| matches!(usual, Expr::Symbol(symbol) if several.contains(symbol)),
                 ),
             };
-            if let Some(value) = meant {
-                self.lexicon.add(word, Meaning::Unit(value));
+            match meant {
+                Some(value) => self.lexicon.add(word, Meaning::Unit(value)),
+                // "Metres of displacement": what is counted is named.
+                None => self.lexicon.add(&format!("{word} of"), Meaning::Count),
             }
         }
     }
@@ -268,7 +282,7 @@ impl Builder<'_> {
 
     /// Questions that stand for a quantity: "force times how far it moves".
     pub(super) fn asked(&mut self) {
-        const MOVES: &str = "{|thing|light|body|object|wave|particle|car|ball|you|charge|something} {go|move|travel|is going|is moving|is travelling}";
+        const MOVES: &str = "{|thing|light|sound|ultrasound|wave|waves|light wave|sound wave|electron|particle|body|object|car|ball|you|charge|something} {go|move|travel|is going|is moving|is travelling}";
         let plain = |lexicon: &Lexicon, name: &str| match lexicon.meaning(name) {
             Some(Meaning::Quantity(concept)) => Some(*concept),
             _ => None,
@@ -283,6 +297,12 @@ impl Builder<'_> {
             ("extension", "{how much|amount|how far} {|it|spring|wire|material|thing|something} {stretch|stretches|extend|extends}".to_owned()),
             ("length", "how long {|it|wire|thing} {was|is} {|originally|to start with|at first|to begin with|before}".to_owned()),
         ];
+        // "A body turns through an angle": no number of turns.
+        if own(&self.lexicon, "number of turns").is_none() {
+            for verb in ["turn", "turns", "turns through"] {
+                self.lexicon.put(verb, Meaning::Filler(true));
+            }
+        }
         let time = own(&self.lexicon, "time").is_some() || own(&self.lexicon, "length").is_none();
         if time {
             rows.push(("time", "how long".to_owned()));

@@ -1,9 +1,10 @@
 //! Sentences that say more than a definition: an opening, a reason, the same
 //! once more, letters that are explained.
 
-use super::{Judged, Wordings};
+use super::lexicon::unit_named;
+use super::{Judged, Wordings, WordsVerdict};
 use crate::algebra::expr::Expr;
-use crate::text::words::{needs_met, read_words};
+use crate::text::words::{Trouble, Unread, passing_words, read_words};
 
 impl Wordings {
     pub(super) fn judge_as_spelt(&self, sentence: &str) -> Judged {
@@ -20,16 +21,37 @@ impl Wordings {
                 }
             }
         }
-        if let Some(judged) = self.judge_lettered(sentence)
-            && judged.is_right()
-        {
-            return judged;
+        for judged in [self.judge_lettered(sentence), self.judge_formula(sentence)] {
+            if let Some(judged) = judged.filter(Judged::is_right) {
+                return judged;
+            }
+        }
+        // "Fall to 1/e (37%) of": what stands in brackets only describes.
+        if let Some((plain, inner)) = without_brackets(sentence) {
+            let percentage =
+                inner.trim_start().starts_with(['×', 'x', '*']) && inner.contains("100");
+            let passing = percentage
+                || unit_named(inner).is_some()
+                || inner.trim().trim_end_matches('%').parse::<f64>().is_ok()
+                || passing_words(inner, &self.lexicon, false).is_some();
+            let judged = passing.then(|| self.judge_as_spelt(&plain));
+            if let Some(judged) = judged.filter(Judged::is_right) {
+                return judged;
+            }
+        }
+        // "..., in newtons": a unit in passing.
+        if let Some(plain) = self.without_unit(sentence) {
+            let judged = self.judge_as_spelt(&plain);
+            if judged.is_right() {
+                return judged;
+            }
         }
         // "A body moves with simple harmonic motion if ...", "work is done by
         // a force, and it is equal to ...".
         for mark in OPENS {
             if let Some((first, second)) = split_at(sentence, mark)
-                && (AGAIN.contains(&mark) || self.only_names_it(first))
+                && (AGAIN.contains(&mark) || self.only_names_it(first) || is_genus(first))
+                && passing_words(first, &self.lexicon, false).is_some()
             {
                 let judged = self.judge_part(second);
                 if judged.is_right() {
@@ -43,11 +65,80 @@ impl Wordings {
                 continue;
             };
             let judged = self.judge_part(first);
-            if judged.is_right() && self.judge_part(second).is_right() {
+            let again = self.judge_part(second);
+            if judged.is_right() && again.is_right() {
                 return judged;
             }
+            // "The turning effect of a force, equal to ...".
+            if IS_AGAIN.contains(&mark)
+                && again.is_right()
+                && self.names_it_first(first)
+                && passing_words(first, &self.lexicon, false).is_some()
+            {
+                return again;
+            }
+            // "..., so extension over original length": the upshot counts, if
+            // what leads to it does not say otherwise.
+            let led = matches!(judged.verdict, WordsVerdict::Unreadable(_));
+            if mark == "so" && led && again.is_right() {
+                return again;
+            }
+        }
+        // Where a formula stands among the words, what was made of the words
+        // alone is not sure enough to call them wrong.
+        if whole.verdict == WordsVerdict::Wrong && sentence.contains([':', '=']) {
+            return self.nothing(WordsVerdict::Unreadable(Unread {
+                trouble: Trouble::Loose,
+                words: Vec::new(),
+                understood: Vec::new(),
+                met: Vec::new(),
+            }));
         }
         whole
+    }
+
+    /// The sentence without a unit that is only mentioned: "(in metres)",
+    /// ", measured in newtons" if it is the unit of what is defined.
+    fn without_unit(&self, sentence: &str) -> Option<String> {
+        for open in ["(in ", "(measured in "] {
+            if let Some((before, after)) = sentence.split_once(open)
+                && let Some((unit, after)) = after.split_once(')')
+                && unit_named(unit).is_some()
+            {
+                return Some(format!("{before}{after}"));
+            }
+        }
+        for open in [
+            "measured in",
+            "expressed in",
+            "in units of",
+            "with unit",
+            "in",
+        ] {
+            let Some((before, unit)) = sentence.rsplit_once(&format!(" {open} ")) else {
+                continue;
+            };
+            let unit = unit.trim_end_matches(['.', ')', ' ']);
+            let meant =
+                unit_named(unit).filter(|unit| self.dimension.as_ref() == Some(&unit.dimension));
+            if meant.is_some() {
+                return Some(before.trim_end_matches([',', '(', ' ']).to_owned());
+            }
+        }
+        // "Becquerels: the number of ...".
+        let (unit, after) = sentence.split_once(':')?;
+        unit_named(unit.trim())
+            .filter(|unit| self.dimension.as_ref() == Some(&unit.dimension))
+            .map(|_| after.to_owned())
+    }
+
+    /// Whether the term is what a text names first.
+    fn names_it_first(&self, text: &str) -> bool {
+        let subject = self.subject().map(Expr::Symbol);
+        self.lexicon
+            .quantities(text)
+            .first()
+            .is_some_and(|(concept, _)| self.lexicon.value(*concept) == subject.as_ref())
     }
 
     /// Whether a text names the term, and no other quantity.
@@ -74,22 +165,36 @@ impl Wordings {
                 .lexicon
                 .lettered(words.next()?.trim_end_matches([':', '=']))?;
             let told = words.next()?;
-            for need in needs_met(told, &self.lexicon)? {
+            for need in passing_words(told, &self.lexicon, true)? {
                 if !said.met.contains(&need) {
                     said.met.push(need);
                 }
             }
-            let named = self.lexicon.quantities(told);
-            let other = named
-                .first()
-                .is_some_and(|(concept, _)| self.lexicon.value(*concept) != Some(&value));
-            let describes = split_at(told, "to").is_some() || split_at(told, "in").is_some();
-            if other && !describes {
+            // "A is perpendicular to the field": the field is no name of A.
+            let name = told.split(" to ").next()?.split(" in ").next()?;
+            let named = self.lexicon.meant(told) == Some(value.clone());
+            if !named && self.lexicon.meant(name).is_some_and(|meant| meant != value) {
                 return None;
             }
         }
         Some(self.judge_said(said))
     }
+}
+
+/// "The ratio: ...", which says only what kind of thing it is.
+fn is_genus(text: &str) -> bool {
+    let text = text.trim().to_lowercase();
+    let word = text
+        .strip_prefix("the ")
+        .or_else(|| text.strip_prefix("a "));
+    ["fraction", "ratio", "product", "quantity", "rate"].contains(&word.unwrap_or(&text))
+}
+
+/// A sentence without its first brackets, and what stood in them.
+fn without_brackets(sentence: &str) -> Option<(String, &str)> {
+    let (before, after) = sentence.split_once('(')?;
+    let (inner, after) = after.split_once(')')?;
+    Some((format!("{before}{after}"), inner))
 }
 
 /// What opens a reason.
@@ -132,8 +237,19 @@ const AGAIN: [&str; 9] = [
     "its magnitude is",
 ];
 
+/// Those of the marks below that say what the term is.
+const IS_AGAIN: [&str; 7] = [
+    "equal to",
+    "equals",
+    "which is",
+    "given by",
+    "found by",
+    "calculated as",
+    "calculated by",
+];
+
 /// What stands between two wordings of one thing.
-const SAID_AGAIN: [&str; 17] = [
+const SAID_AGAIN: [&str; 18] = [
     "equal to",
     "equals",
     "i.e.",
@@ -150,6 +266,7 @@ const SAID_AGAIN: [&str; 17] = [
     "(",
     ",",
     ";",
+    ":",
     "=",
 ];
 

@@ -130,6 +130,8 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
             depth: 0,
             over_time: false,
             loose: false,
+            asks: false,
+            counted: None,
             sums_first,
             products_under,
         };
@@ -161,11 +163,21 @@ pub fn read_words(text: &str, lexicon: &Lexicon) -> Result<Said, Unread> {
     said.ok_or_else(|| fail(Trouble::Empty, Vec::new()))
 }
 
-/// The needs that a description meets; nothing if some of it is not known.
+/// The needs that words in passing meet; nothing if some of them are not
+/// known, or if there is an operation among them. Of changes there may be
+/// talk where a letter is explained ("Δv is the change of velocity").
 #[must_use]
-pub fn needs_met(text: &str, lexicon: &Lexicon) -> Option<Vec<usize>> {
-    let (_, met, unknown) = recognise(text, &pieces(text)?, lexicon);
-    unknown.is_empty().then_some(met)
+pub fn passing_words(text: &str, lexicon: &Lexicon, changes: bool) -> Option<Vec<usize>> {
+    let (tokens, met, unknown) = recognise(text, &pieces(text)?, lexicon);
+    let operates = tokens.iter().any(|(token, _)| match token {
+        Token::Operation(Class::Change) => !changes,
+        Token::Operation(class) => !matches!(
+            class,
+            Class::And | Class::Comma | Class::To | Class::Is | Class::Or | Class::Unit
+        ),
+        _ => false,
+    });
+    (unknown.is_empty() && !operates).then_some(met)
 }
 
 /// Where an operand ends, besides at an operation.
@@ -201,6 +213,10 @@ struct Climb<'a> {
     depth: usize,
     /// Whether a quantity was taken that words before it only describe with.
     loose: bool,
+    /// Whether "how much" opened what is being read.
+    asks: bool,
+    /// What a unit that is counted stands for: "joules".
+    counted: Option<Expr>,
     /// Whether a rate is being read.
     over_time: bool,
     /// Whether sums bind tighter than `per` and `times`.
@@ -242,6 +258,16 @@ impl Climb<'_> {
             self.peek(),
             Some(Token::Clause | Token::Need | Token::Operation(Class::To | Class::Comma))
         ) {
+            self.at += 1;
+        }
+    }
+
+    fn after_comma(&self) -> bool {
+        self.at > 0 && self.tokens[self.at - 1].0 == Token::Operation(Class::Comma)
+    }
+
+    fn pass_clauses(&mut self) {
+        while matches!(self.peek(), Some(Token::Clause | Token::Need)) {
             self.at += 1;
         }
     }
@@ -337,12 +363,13 @@ impl Climb<'_> {
                     self.at += 1;
                     let mut right = self.unary(stops, true)?;
                     if self.products_under && class == Class::Divided {
-                        self.skip_until(stops);
-                        while self.operation() == Some(Class::Times) {
+                        // Not across a comma: "divided by mass, times ...".
+                        self.pass_clauses();
+                        while self.operation() == Some(Class::Times) && !self.after_comma() {
                             self.at += 1;
                             let next = self.unary(stops, false)?;
                             right = Expr::mul(right.value, next.value).into();
-                            self.skip_until(stops);
+                            self.pass_clauses();
                         }
                     }
                     left = Expr::div(left.value, right.value).into();
@@ -407,6 +434,36 @@ impl Climb<'_> {
                 let of = self.unary(stops, false)?;
                 self.over_time = was;
                 self.by_time(of)
+            }
+            Class::Gradient | Class::AreaUnder => {
+                self.at += 1;
+                let (of, against) = (self.axis()?, self.axis()?);
+                let (value, other) = (self.named(of), self.named(against));
+                if class == Class::AreaUnder {
+                    Ok(Expr::mul(value.value, other.value).into())
+                } else if Some(against) == self.lexicon.time {
+                    let change = self.change(&value, true)?;
+                    self.by_time(change)
+                } else {
+                    Ok(Expr::div(value.value, other.value).into())
+                }
+            }
+            // "How much the momentum of the ball changes by".
+            Class::HowMuch => {
+                self.at += 1;
+                let was = std::mem::replace(&mut self.asks, true);
+                let of = self.unary(stops, divides);
+                self.asks = was;
+                of
+            }
+            // "Directed towards the point and is ...".
+            Class::And
+                if !stops.and
+                    && self.at > 0
+                    && matches!(self.tokens[self.at - 1].0, Token::Clause | Token::Need) =>
+            {
+                self.at += 1;
+                self.prefixed(stops, divides)
             }
             Class::Change => {
                 self.at += 1;
@@ -485,6 +542,17 @@ impl Climb<'_> {
             Class::Unit => self.operand(stops, divides),
             _ => Err(Trouble::NothingToActOn),
         }
+    }
+
+    /// A quantity that a graph shows.
+    fn axis(&mut self) -> Result<Concept, Trouble> {
+        self.pass_clauses();
+        let Some(Token::Quantity(concept)) = self.peek() else {
+            return Err(Trouble::NothingToActOn);
+        };
+        let concept = *concept;
+        self.at += 1;
+        Ok(concept)
     }
 
     /// `product of A, B and C`.

@@ -203,6 +203,35 @@ impl Lexicon {
         self.letters.push((letter.to_owned(), value));
     }
 
+    /// The letters of the definition's own quantities.
+    #[must_use]
+    pub fn letters(&self) -> &[(String, Expr)] {
+        &self.letters
+    }
+
+    /// What the first quantity that a text names stands for.
+    #[must_use]
+    pub fn meant(&self, text: &str) -> Option<Expr> {
+        let words = plain_words(text);
+        let first = (0..words.len()).find_map(|at| match self.longest_at(&words[at..]) {
+            Some((Meaning::Quantity(concept), length)) => {
+                let told =
+                    (at + length..words.len()).find_map(|at| match self.longest_at(&words[at..]) {
+                        Some((Meaning::Mark(row), _)) => self.marked(*row, *concept),
+                        _ => None,
+                    });
+                told.or_else(|| self.value(*concept)).cloned()
+            }
+            Some((Meaning::Expression(value), _)) => Some(value.clone()),
+            _ => None,
+        });
+        let changed = self.first_quantity(text).filter(|(_, change)| *change);
+        match changed {
+            Some((concept, _)) => self.concepts.get(concept)?.change.clone(),
+            None => first,
+        }
+    }
+
     /// What a letter, its Greek name or a run of letters stands for: `v`,
     /// `lambda`, `RA`. Capitals count.
     #[must_use]

@@ -5,7 +5,7 @@
 
 /// Things that a quantity may belong to.
 pub(super) const THINGS: &[&str] = &[
-    "us answer rotation oscillation vibration collision ultrasound dioptre condition example type sort one crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
+    "midpoint but middle graph plot curve line axis either both electrostatic electrostatically us background planet moon beginning answer rotation oscillation vibration collision ultrasound dioptre condition example type sort one crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
     "arrow assembly astronaut athlete atmosphere axle bag ballast balloon bandage barrel barrier",
     "basket bath bead bearing bench blade boiler bolt bottle boundary bowl brake branch brick bubble",
     "bucket bullet bus button cabin calorimeter camera cannon capillary carbon carriage cart cathode cavity ceiling",
@@ -67,7 +67,7 @@ pub(super) const VERBS: &[&str] = &[
     "leave go spread remove escape eject liberate exist shine illuminate strike hit meet dissolve solidify",
     "attract attach hang suspend begin start stop end come send connect join circulate spin revolve",
     "oscillate vibrate repeat propagate advance progress deform bend twist squash support lower",
-    "look knock shift leap jump pick squeeze suck sweep throw kick catch roll slide slip climb walk run swim fly ride ship fill empty pour inject",
+    "pack correct obey turn look knock shift leap jump pick squeeze suck sweep throw kick catch roll slide slip climb walk run swim fly ride ship fill empty pour inject",
     "let allow enable permit need require demand expect consider imagine suppose assume obtain find",
     "calculate compute determine evaluate define describe express state quote represent indicate",
     "show tell denote correspond refer relate belong consist comprise include involve concern depend follow",

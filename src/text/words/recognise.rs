@@ -57,6 +57,17 @@ pub(super) fn recognise(
     let mut number = 0;
     while number < pieces.len() {
         let piece = pieces[number];
+        // "One that obeys ...": a thing, not a number.
+        let one = number == 0 && piece.span.of(text).eq_ignore_ascii_case("one");
+        let which = ["that", "which", "where", "whose", "with", "for", "in"];
+        if one
+            && pieces
+                .get(1)
+                .is_some_and(|next| which.contains(&next.span.of(text)))
+        {
+            number += 1;
+            continue;
+        }
         let start = first[number];
         // No name begins with an operation: "times period" is no period.
         let operates = matches!(
@@ -229,7 +240,8 @@ fn letter_of(text: &str, pieces: &[Piece], number: usize, lexicon: &Lexicon) -> 
         })
     };
     let beside = operation(number + 1) || (number > 0 && operation(number - 1));
-    let word = matches!(typed, "a" | "i") || (matches!(typed, "A" | "I") && !beside);
+    let opens = number == 0 || pieces[number - 1].class == Class::Is;
+    let word = matches!(typed, "a" | "i") || (matches!(typed, "A" | "I") && !beside && opens);
     if word {
         return None;
     }
@@ -261,7 +273,9 @@ pub(super) fn without_opener(tokens: Vec<Placed>, lexicon: &Lexicon) -> Vec<Plac
     let mut tokens = tokens;
     let subject = lexicon.subject.and_then(|subject| lexicon.value(subject));
     let names_subject = |token: &Token| match token {
-        Token::Quantity(concept) => Some(*concept) == lexicon.subject,
+        Token::Quantity(concept) => {
+            Some(*concept) == lexicon.subject || lexicon.value(*concept) == subject
+        }
         Token::Expression(value) | Token::Letters(value) => Some(value) == subject,
         _ => false,
     };
@@ -292,7 +306,15 @@ pub(super) fn without_opener(tokens: Vec<Placed>, lexicon: &Lexicon) -> Vec<Plac
             .iter()
             .find(|(token, _)| names(token))
             .is_some_and(|(token, _)| names_subject(token));
-        if !opener && !subject_first {
+        // "Twice the power is ...": what follows is no definition of it.
+        let operates = before.iter().any(|(token, _)| match token {
+            Token::Operation(class) => !matches!(
+                class,
+                Class::And | Class::Comma | Class::To | Class::Or | Class::Unit
+            ),
+            _ => false,
+        });
+        if operates || (!opener && !subject_first) {
             break;
         }
         tokens.drain(..=is);

@@ -82,10 +82,11 @@ impl Climb<'_> {
                         Some((Token::Clause | Token::Need, _)) | None => true,
                         Some(_) => false,
                     };
-                    if !same {
+                    if !same && !passing {
                         return Err(Trouble::NoOperation);
                     }
                 }
+                Token::Operation(Class::HowMuch) => {}
                 Token::Operation(Class::Unit) => unit = true,
                 Token::Number(value) => {
                     let one = value == Expr::integer(1);
@@ -112,6 +113,7 @@ impl Climb<'_> {
                         return Err(Trouble::Unit);
                     }
                     self.unit_for_quantity = true;
+                    self.counted = Some(value.clone());
                     head = Some(value.into());
                 }
                 // "In radians": the measure of what is named already.
@@ -163,6 +165,18 @@ impl Climb<'_> {
                     passing = head.is_some() && described && !unit;
                     self.take(&mut head, part, &mut unit, (described, joined, divides))?;
                 }
+                // "A body of mass m"; letters that are explained otherwise are
+                // read elsewhere.
+                Token::Letters(value) if head.as_ref().is_some_and(|part| part.value != value) => {
+                    let named = match self.at.checked_sub(1).and_then(|at| self.tokens.get(at)) {
+                        Some((Token::Quantity(concept), _)) => self.named(*concept).value == value,
+                        Some((Token::Expression(own), _)) => *own == value,
+                        _ => false,
+                    };
+                    if !named || !described {
+                        return Err(Trouble::NoOperation);
+                    }
+                }
                 Token::Expression(value) | Token::Letters(value) => {
                     let part = Part::from(value);
                     self.take(&mut head, part, &mut unit, (described, joined, divides))?;
@@ -171,7 +185,7 @@ impl Climb<'_> {
                     // After the quantity itself: "temperature rise".
                     // Or at the end of a rate: "how quickly the momentum of the
                     // body is changing".
-                    let open = !described || self.over_time;
+                    let open = !described || self.over_time || (self.asks && !passing);
                     if open && head.as_ref().is_some_and(|part| part.concept.is_some()) {
                         break;
                     }
@@ -185,12 +199,22 @@ impl Climb<'_> {
                     self.at += 1;
                     let quantity = self.named(concept);
                     match self.change(&quantity, false) {
+                        // Of what the definition does not know there is no
+                        // talk in passing.
+                        Ok(_) if head.is_some() && !self.lexicon.is_known(concept) => {
+                            return Err(Trouble::NoOperation);
+                        }
                         Ok(part) => {
                             let how = (described, joined, divides);
                             self.take(&mut head, part, &mut unit, how)?;
                         }
                         // Mentioned in passing it needs no value.
-                        Err(_) if head.is_some() && described && !unit && !joined => {}
+                        Err(_)
+                            if head.is_some()
+                                && described
+                                && !unit
+                                && !joined
+                                && self.lexicon.is_known(concept) => {}
                         Err(trouble) => return Err(trouble),
                     }
                 }
@@ -233,13 +257,15 @@ impl Climb<'_> {
         let Some((Token::Quantity(concept), _)) = self.tokens.get(next) else {
             return true;
         };
-        self.lexicon
-            .concepts
-            .get(*concept)
-            .is_none_or(|named| named.value == *unit || named.change.as_ref() == Some(unit))
+        // "Joules per coulomb of work done": of what the joules are.
+        self.lexicon.concepts.get(*concept).is_none_or(|named| {
+            named.value == *unit
+                || named.change.as_ref() == Some(unit)
+                || self.counted.as_ref() == Some(&named.value)
+        })
     }
 
-    fn named(&self, concept: Concept) -> Part {
+    pub(super) fn named(&self, concept: Concept) -> Part {
         let value = self
             .lexicon
             .concepts

@@ -158,6 +158,149 @@ fn verdicts_marks_and_reasons() {
     );
 }
 
+/// What was once accepted, when wordings were written or changed by hand or at
+/// random, and must not be.
+#[test]
+fn wrong_wordings_that_slipped_through() {
+    for (term, wording) in [
+        (
+            "specific heat capacity",
+            "joules divided by mass, times the rise in temperature",
+        ),
+        (
+            "specific heat capacity",
+            "energy needed to change the frequency of 1 kg of material by 1 °C",
+        ),
+        (
+            "specific heat capacity",
+            "the energy needed to raise the current of 1 kg of a substance by 1 K",
+        ),
+        ("activity", "the fraction of nuclei that decay per second"),
+        ("power", "twice the power is the rate of doing work"),
+        (
+            "power",
+            "the current of a machine is the work that it does divided by the time",
+        ),
+        (
+            "moment",
+            "the square of the turning effect of a force, equal to the force times the perpendicular distance from the pivot",
+        ),
+        (
+            "resistivity",
+            "RA/L, where R is the resistance, A the cross section area and L the length of the wire cubed",
+        ),
+        (
+            "angular momentum",
+            "Iω, with I the moment of inertia and ω the angular time",
+        ),
+        (
+            "refractive index",
+            "c/v, where c is the pressure of light in a vacuum and v its speed in the glass",
+        ),
+    ] {
+        assert!(!judged(term, wording).is_right(), "{term}: {wording}");
+    }
+}
+
+/// Wordings that differ from right ones in a word or two.
+#[test]
+fn near_misses() {
+    for (term, right, wrong) in [
+        (
+            "potential difference",
+            "energy transferred from electrical to other forms per unit charge",
+            "energy transferred from chemical to electrical energy per unit charge",
+        ),
+        (
+            "electromotive force",
+            "energy transferred from other forms to electrical per unit charge",
+            "energy transferred from electrical to other forms per unit charge",
+        ),
+        (
+            "binding energy",
+            "energy needed to separate a nucleus into its nucleons",
+            "energy released when a nucleus is separated into its nucleons",
+        ),
+        (
+            "binding energy",
+            "energy released when a nucleus is formed from its nucleons",
+            "energy needed to remove one nucleon from a nucleus",
+        ),
+        (
+            "time constant",
+            "time for the charge to fall to 37%",
+            "time for the charge to fall by 37%",
+        ),
+        (
+            "refractive index",
+            "its speed in a vacuum divided by the speed it has when it travels in the glass",
+            "its speed in the glass divided by that in a vacuum",
+        ),
+        (
+            "activity",
+            "the number of nuclei in a source that decay per unit time",
+            "the number of nuclei left in a source per unit time",
+        ),
+        (
+            "efficiency of an engine",
+            "work got out divided by the heat taken in from the hot source",
+            "work got out divided by the heat given out to the cold sink",
+        ),
+        (
+            "acceleration",
+            "the gradient of a graph of velocity against time",
+            "the gradient of a graph of displacement against time",
+        ),
+        (
+            "impulse",
+            "the area under a force-time graph",
+            "the gradient of a force-time graph",
+        ),
+        (
+            "strain",
+            "ΔL/L, where ΔL is the extension and L the natural length",
+            "L/ΔL, where ΔL is the extension and L the natural length",
+        ),
+        (
+            "resistance",
+            "volts divided by amps",
+            "amps divided by volts",
+        ),
+        (
+            "radiant flux",
+            "energy radiated per second",
+            "the energy radiated",
+        ),
+        (
+            "momentum",
+            "mass times velocity, in kg m s^-1",
+            "mass times velocity, in newtons",
+        ),
+    ] {
+        assert!(judged(term, right).is_right(), "{term}: {right}");
+        assert!(!judged(term, wrong).is_right(), "{term}: {wrong}");
+    }
+}
+
+#[test]
+fn slips_of_spelling() {
+    let near = judged(
+        "resistance",
+        "the potential diffrence divided by the curent",
+    );
+    assert!(near.is_right());
+    assert_eq!(near.spelt.len(), 2);
+    assert!(near.has_remark());
+    // A word of its own is no slip: `friction` is one letter from `fraction`.
+    let apart = judged(
+        "efficiency",
+        "the friction of the energy supplied that is useful",
+    );
+    assert!(!apart.is_right());
+    let short = judged("density", "mas per unit volume");
+    assert!(matches!(short.verdict, WordsVerdict::Unreadable(_)));
+}
+
 #[test]
 fn hostile_sentences() {
     let formulary = embedded();
@@ -175,6 +318,13 @@ fn hostile_sentences() {
         "\u{202e}\0charge".to_owned(),
         "charge ".repeat(1_000),
         "²".repeat(2_000),
+        "dividing ".repeat(200),
+        "dividing it by ".repeat(120),
+        "where a is, ".repeat(150),
+        "= ".repeat(900),
+        ", so ".repeat(400),
+        "(in m)".repeat(300),
+        "gradient of ".repeat(150),
     ] {
         let judged = wordings.judge(&text);
         assert!(!judged.is_right(), "{text}");

@@ -8,6 +8,11 @@ use crate::text::words::{Trouble, Unread, passing_words, read_words};
 
 impl Wordings {
     pub(super) fn judge_as_spelt(&self, sentence: &str) -> Judged {
+        self.judge_turns(sentence, TURNS)
+    }
+
+    /// Judges a sentence from which something may be left out so many times.
+    fn judge_turns(&self, sentence: &str, turns: usize) -> Judged {
         let whole = self.judge_part(sentence);
         if whole.is_right() {
             return whole;
@@ -34,14 +39,16 @@ impl Wordings {
                 || unit_named(inner).is_some()
                 || inner.trim().trim_end_matches('%').parse::<f64>().is_ok()
                 || passing_words(inner, &self.lexicon, false).is_some();
-            let judged = passing.then(|| self.judge_as_spelt(&plain));
+            let judged = (passing && turns > 0).then(|| self.judge_turns(&plain, turns - 1));
             if let Some(judged) = judged.filter(Judged::is_right) {
                 return judged;
             }
         }
         // "..., in newtons": a unit in passing.
-        if let Some(plain) = self.without_unit(sentence) {
-            let judged = self.judge_as_spelt(&plain);
+        if turns > 0
+            && let Some(plain) = self.without_unit(sentence)
+        {
+            let judged = self.judge_turns(&plain, turns - 1);
             if judged.is_right() {
                 return judged;
             }
@@ -50,8 +57,9 @@ impl Wordings {
         // a force, and it is equal to ...".
         for mark in OPENS {
             if let Some((first, second)) = split_at(sentence, mark)
-                && (AGAIN.contains(&mark) || self.only_names_it(first) || is_genus(first))
-                && passing_words(first, &self.lexicon, false).is_some()
+                && (is_genus(first)
+                    || ((AGAIN.contains(&mark) || self.only_names_it(first))
+                        && passing_words(first, &self.lexicon, false).is_some()))
             {
                 let judged = self.judge_part(second);
                 if judged.is_right() {
@@ -196,6 +204,9 @@ fn without_brackets(sentence: &str) -> Option<(String, &str)> {
     let (inner, after) = after.split_once(')')?;
     Some((format!("{before}{after}"), inner))
 }
+
+/// How many brackets and units may be left out of a sentence.
+const TURNS: usize = 2;
 
 /// What opens a reason.
 const BECAUSE: [&str; 5] = [

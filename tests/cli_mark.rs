@@ -67,7 +67,7 @@ fn a_bad_row_is_told_with_its_line_and_the_rest_goes_on() {
     );
     assert_eq!(
         ran.stdout,
-        "seat,awarded,available,right,not_answered,undecided\n1,1,3,1,1,0\n2,1,3,1,1,0\n"
+        "seat,awarded,available,right,not_answered,for_you\n1,1,1,1,0,2\n2,1,3,1,1,0\n"
     );
     assert_eq!(
         ran.stderr,
@@ -173,8 +173,8 @@ fn json_lines_in_and_out() {
     assert_eq!(values[1]["available"], 0);
     assert_eq!(values[2]["line"], 3);
     assert_eq!(
-        values[4]["marks"]["available"], 1,
-        "an undecided answer costs nothing"
+        values[4]["marks"]["available"], 0,
+        "neither an undecided answer nor a row that says no more costs anything"
     );
     assert_eq!(values[5]["slips"][0]["did"], "kept the sign of u^2");
     assert_eq!(values[7]["faults"], 1);

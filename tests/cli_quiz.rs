@@ -18,7 +18,7 @@ fn the_line_of_the_readme() {
      a = (v² - u²)/(2s)
    ✓ Right.
 
-Marks: 2 of 2 (1 of 1 question right).
+Marks: 2 of 2 (1 of 1 right).
 ",
         "",
         0,
@@ -40,10 +40,7 @@ fn a_wrong_answer_comes_with_numbers_to_try() {
         ran.stdout
     );
     assert!(ran.stdout.contains("your line gives "), "{}", ran.stdout);
-    assert!(
-        ran.stdout
-            .ends_with("Marks: 1 of 2 (0 of 1 question right).\n")
-    );
+    assert!(ran.stdout.ends_with("Marks: 1 of 2 (0 of 1 right).\n"));
 }
 
 #[test]
@@ -60,7 +57,7 @@ fn what_cannot_be_read_gets_a_caret_and_a_mend() {
           ^
    Did you mean v? Capital and small letters are different symbols.
 
-Marks: 0 of 2 (0 of 1 question right).
+Marks: 0 of 0 (0 of 1 right, 1 unreadable).
 ",
         "",
         0,
@@ -73,7 +70,7 @@ fn an_undecided_answer_costs_no_marks() {
     assert!(ran.stdout.contains("? Undecided."), "{}", ran.stdout);
     assert!(
         ran.stdout
-            .ends_with("Marks: 0 of 0 (0 of 1 question right, 1 undecided).\n"),
+            .ends_with("Marks: 0 of 0 (0 of 1 right, 1 undecided).\n"),
         "{}",
         ran.stdout
     );
@@ -96,7 +93,7 @@ fn an_input_that_ends_early_is_said() {
    Make f the subject.
    ? Not answered.
 
-Marks: 1 of 2 (1 of 2 questions right, 1 not answered).
+Marks: 1 of 2 (1 of 2 right, 1 not answered).
 ",
         "",
         0,
@@ -545,7 +542,7 @@ fn evidence_has_its_values() {
 #[test]
 fn files_that_are_no_quiz() {
     for (name, text, told) in [
-        ("a.json", "{", "it is no quiz: EOF"),
+        ("a.json", "{", "it is no quiz, or its end is missing"),
         (
             "b.json",
             "{\"quiz\":1,\"questions\":[]}",

@@ -139,15 +139,21 @@ fn undo_takes_back_line_by_line() {
 #[test]
 fn a_hint_is_the_next_milestone_not_reached() {
     let desk = Desk::new(SHEET);
-    let said = desk.proof("2027-03-01", "a t = v - u\nhint\nhint\nhint\nhint\nquit\n");
+    let said = desk.proof(
+        "2027-03-01",
+        "a t = v - u\nhint\nhint\nhint\nhint\nhint\nhint\nquit\n",
+    );
     let said = said.replace('\n', " ");
+    // A nudge comes before the line.
+    let nudge = said.find("The next line has s alone on one side.").unwrap();
+    assert!(nudge < said.find("Make for this line:").unwrap(), "{said}");
     // The first line of the route says what the line typed says.
     let first = said.find("Make for this line:").unwrap();
     assert!(!said[first..].contains("t = (v"), "{said}");
     assert!(said.contains("2as = v² - u²"), "{said}");
     assert!(said.contains("Next, what is to be shown:"), "{said}");
     assert!(said.contains("That was the last hint."), "{said}");
-    assert_eq!(desk.attempts()[0].hints, 3);
+    assert_eq!(desk.attempts()[0].hints, 5);
 }
 
 #[test]
@@ -382,7 +388,7 @@ fn help_says_what_can_be_typed() {
     let desk = Desk::new(SHEET);
     let said = desk.proof("2027-03-01", "help\nquit\n");
     assert!(
-        said.contains("     hint    the next line to make for\n"),
+        said.contains("     hint    what the next line is like, then the line\n"),
         "{said}"
     );
     let more = ["--kind", "rearrangement"];

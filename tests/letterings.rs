@@ -3,7 +3,7 @@
 
 use rejig::practice::attempt::{Kind, Lettering};
 use rejig::practice::item::{What, items};
-use rejig::practice::proving::{Became, Proving};
+use rejig::practice::proving::{Became, ProofHint, Proving};
 use rejig::practice::question::Question;
 use rejig::reason::verdict::Verdict;
 use rejig::show::line::{Spelling, equation_line, line};
@@ -36,7 +36,11 @@ fn every_proof_goes_by_its_own_route_in_all_letters() {
                 let text = equation_line(chain, &table, spelling);
                 // With the lines before it, the next milestone is this one.
                 let mut hinted = proving.clone();
-                let milestone = hinted.milestone().map(|(chain, _)| chain);
+                let milestone =
+                    std::iter::from_fn(|| hinted.next_hint()).find_map(|hint| match hint {
+                        ProofHint::Line(chain, _) => Some(chain),
+                        ProofHint::Nudge(_) => None,
+                    });
                 let (_, became) = proving.line(&text);
                 // The result in another form counts before it is tidied up.
                 let last = number + 1 == route.len();

@@ -256,6 +256,23 @@ fn counterexamples_are_admissible_and_pleasant() {
     assert!((got - (v * v + u * u) / (2.0 * s)).abs() < 1e-12);
 }
 
+#[test]
+fn numbers_to_try_are_neither_tiny_nor_huge() {
+    for (formula, answer) in [
+        ("N = M exp(-L t)", "M exp(L t)"),
+        ("N = M exp(-L t)", "M exp(-L t)/2"),
+        ("I = A exp(-t/(R C))", "A exp(-t R/C)"),
+    ] {
+        let subject = &formula[..1];
+        let judgement = judged("", formula, subject, answer);
+        let Some(Evidence::Counterexample(found)) = judgement.evidence else {
+            panic!("numbers are expected for {answer}");
+        };
+        let first = found.expected.to_f64().abs();
+        assert!(first > 1e-5, "{formula}: {first}");
+    }
+}
+
 fn related(domains: &str, before: &str, after: &str) -> &'static str {
     let mut vocabulary = vocabulary(domains);
     let before = read(before, &mut vocabulary, Undeclared::Declare).expect("a line");

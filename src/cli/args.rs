@@ -362,6 +362,9 @@ pub struct Formulae {
     /// Only formulae with a quantity of this unit, such as `m s^-1`.
     #[arg(long, value_name = "UNIT")]
     pub unit: Option<String>,
+    /// Only what the sheets given with `--sheet` hold.
+    #[arg(long, requires = "sheets")]
+    pub only: bool,
     /// Which sheets.
     #[command(flatten)]
     pub sheets: Sheets,

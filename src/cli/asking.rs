@@ -11,10 +11,10 @@ use crate::reason::slip::Explanation;
 use crate::reason::verdict::Note;
 use crate::show::escape::escape;
 use crate::show::line::name;
-use crate::show::remarks::{Mood, Remark, Words, listed};
+use crate::show::remarks::{Mood, Remark, Words, domain_words, listed};
 use crate::show::slips::{Remarks, another_formula, imbalance_words};
 use crate::show::worked::{Layout, Page};
-use crate::show::wrap::wrapped;
+use crate::show::wrap::{unbroken, wrapped};
 use crate::text::Diagnostic;
 
 use super::style::Style;
@@ -97,6 +97,38 @@ pub fn print_letters(
         None => "Other letters.".to_owned(),
     };
     writeln!(out, "{}", wrapped(&text, "     ", "     ", style.width))
+}
+
+/// Prints what each letter stands for, one a line.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_each_letter(
+    out: &mut impl Write,
+    letters: &[Letter<'_>],
+    table: &SymbolTable,
+    style: &Style,
+) -> io::Result<()> {
+    if letters.is_empty() {
+        writeln!(out, "     There are no letters here.")?;
+    }
+    for letter in letters {
+        let shown = name(letter.symbol, table, style.spelling);
+        let mut text = match letter.meaning {
+            Some(meaning) => escape(meaning).into_owned(),
+            None => "a quantity".to_owned(),
+        };
+        match letter.unit {
+            Some("1") => text.push_str(", no unit"),
+            Some(unit) => text.push_str(&format!(", in {}", unbroken(&escape(unit)))),
+            None => {}
+        }
+        text.push_str(&format!("; {}", domain_words(table.domain(letter.symbol))));
+        let first = format!("     {shown:<8}");
+        let text = wrapped(&text, &first, "             ", style.width);
+        writeln!(out, "{text}")?;
+    }
+    Ok(())
 }
 
 /// Prints a question under its heading.

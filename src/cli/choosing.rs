@@ -1,5 +1,6 @@
 //! The questions of a quiz: from a file, from sheets, or about one formula.
 
+use std::io::{self, Write};
 use std::path::Path;
 
 use crate::physics::connection::link;
@@ -18,6 +19,7 @@ use crate::store::quizzes;
 use crate::store::sheets::embedded;
 
 use super::args::Choice;
+use super::keep::counted;
 use super::outcome::{Trouble, misunderstood};
 use super::sheets::Loaded;
 use super::source::{self, USUAL_COUNT, fresh_seed};
@@ -126,7 +128,9 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
     let most = choice.marks.map_or(usize::MAX, |marks| marks.most);
     let mut queues: Vec<Box<dyn Iterator<Item = Ready<'f>> + 'f>> = Vec::new();
     if kinds.is_empty() || wants(Kind::Rearrangement) {
-        let chooser = Chooser::new(&loaded.formulary, topics, seed).worth(fewest..=most);
+        let chooser = Chooser::new(&loaded.formulary, topics, seed)
+            .worth(fewest..=most)
+            .once();
         queues.push(Box::new(chooser.map(ready)));
     }
     if wants(Kind::Proof) {
@@ -146,7 +150,7 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
             .take(count)
             .filter_map(|entry| Ready::new(entry).ok())
             .collect();
-        queues.push(Box::new(ready.into_iter().cycle()));
+        queues.push(Box::new(ready.into_iter()));
     }
     if wants(Kind::Definition) || wants(Kind::Connection) {
         for kind in [Kind::Definition, Kind::Connection] {
@@ -165,26 +169,95 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
                 }
                 made.extend(asked(&item).filter(|one| (fewest..=most).contains(&one.marks())));
             }
-            queues.push(Box::new(made.into_iter().cycle()));
+            queues.push(Box::new(made.into_iter()));
         }
     }
     let mut queues: Vec<_> = queues.into_iter().map(Iterator::peekable).collect();
     queues.retain_mut(|queue| queue.peek().is_some());
     if queues.is_empty() {
-        return misunderstood(source::NOTHING);
+        return misunderstood(nothing(choice));
     }
-    // Kinds in turn; each queue is endless.
+    // Kinds in turn, until all are used up.
     let mut turn = 0;
     let questions = std::iter::from_fn(move || {
-        let place = turn % queues.len();
-        turn += 1;
-        queues[place].next()
+        while !queues.is_empty() {
+            let place = turn % queues.len();
+            if let Some(question) = queues[place].next() {
+                turn = place + 1;
+                return Some(question);
+            }
+            // The next kind is at this place now.
+            turn = place;
+            drop(queues.remove(place));
+        }
+        None
     });
     Ok(Chosen {
-        questions: Box::new(questions.take(count)),
+        questions: up_to(questions, count, practice.count.is_some()),
         seed: Some(seed),
         wants_lines: wants(Kind::Proof) || wants(Kind::Connection),
     })
+}
+
+/// So many questions; where there are fewer, and a number was asked for, it
+/// says so at the end.
+fn up_to<'f>(
+    mut questions: impl Iterator<Item = Ready<'f>> + 'f,
+    count: usize,
+    asked_for: bool,
+) -> Box<dyn Iterator<Item = Ready<'f>> + 'f> {
+    let mut given = 0;
+    let mut told = !asked_for;
+    Box::new(std::iter::from_fn(move || {
+        if given == count {
+            return None;
+        }
+        let next = questions.next();
+        match next {
+            Some(_) => given += 1,
+            None if !told => {
+                told = true;
+                let fewer = counted(given, "question", "questions");
+                let verb = if given == 1 { "is" } else { "are" };
+                // The questions themselves are not at stake.
+                let _ = writeln!(
+                    io::stderr(),
+                    "rejig: there {verb} {fewer} of this kind, not {count}; none is asked twice."
+                );
+            }
+            None => {}
+        }
+        next
+    }))
+}
+
+/// What to say when no question fits.
+fn nothing(choice: &Choice) -> String {
+    if choice.kinds.is_empty() && choice.marks.is_none() {
+        return source::NOTHING.to_owned();
+    }
+    let kinds: Vec<&str> = choice
+        .kinds
+        .iter()
+        .map(|kind| match kind.kind() {
+            Kind::Rearrangement => "change of subject",
+            Kind::Proof => "proof",
+            Kind::Definition => "definition",
+            Kind::Connection => "connection",
+        })
+        .collect();
+    let kinds = match kinds.as_slice() {
+        [] => "change of subject".to_owned(),
+        kinds => kinds.join(" or "),
+    };
+    let worth = match choice.marks {
+        Some(marks) if marks.fewest == marks.most => {
+            format!(" worth {}", counted(marks.fewest, "mark", "marks"))
+        }
+        Some(_) => " worth so many marks".to_owned(),
+        None => String::new(),
+    };
+    format!("There is nothing to ask: I find no {kinds}{worth} in these sheets and topics.")
 }
 
 /// A definition or a connection as a question; nothing if it can't be asked.

@@ -40,7 +40,7 @@ pub fn run(arguments: &Formulae, style: &Style) -> Outcome {
         ..Query::default()
     };
     let mut found = search(&loaded.formulary, &query);
-    found.retain(|part| loaded.wants(part.topic));
+    found.retain(|part| loaded.wants(part.topic) && (!arguments.only || loaded.is_own(part.topic)));
     // Searches by letter or unit are for formulae alone.
     let one = the_one(&loaded, words, &query);
     if let Some(Entry::Formula(topic, formula)) = one {
@@ -55,7 +55,7 @@ pub fn run(arguments: &Formulae, style: &Style) -> Outcome {
     let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     match arguments.format {
         Format::Text => {
-            let whole = query == Query::default();
+            let whole = query == Query::default() && !arguments.only;
             if let Some(entry) = one {
                 let text = match entry {
                     Entry::Formula(topic, formula) => formulae::entry(topic, formula, columns),

@@ -8,6 +8,7 @@ use crate::practice::day::Day;
 use crate::practice::mastery::Mastery;
 use crate::show::dates::date;
 use crate::show::escape::escape;
+use crate::store::fault::why;
 use crate::store::journal::{self, Contents, Fault, Findings};
 use crate::store::{clock, locations};
 
@@ -153,7 +154,7 @@ pub fn because(fault: &Fault, path: &Path) -> String {
                 format!("the disk of `{shown}` is full")
             }
             ErrorKind::FileTooLarge => format!("`{shown}` may not grow any more"),
-            _ => format!("`{shown}`: {error}"),
+            _ => format!("`{shown}`: {}", why(error)),
         },
     }
 }

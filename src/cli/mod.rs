@@ -30,6 +30,7 @@ pub mod proofread;
 pub mod prove;
 pub mod quiz;
 pub mod rearrange;
+mod requests;
 pub mod sheets;
 pub mod signals;
 pub mod source;
@@ -48,6 +49,8 @@ use exit::Status;
 use outcome::{Outcome, Trouble};
 use output::Output;
 use style::Style;
+
+use crate::store::fault::why;
 
 /// Runs the program and says with which status it ends.
 #[must_use]
@@ -110,7 +113,7 @@ fn finish(outcome: Outcome) -> ExitCode {
         Err(Trouble::Io(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
             return Status::Done.into();
         }
-        Err(Trouble::Io(error)) => error.to_string(),
+        Err(Trouble::Io(error)) => format!("{}.", why(&error)),
         Err(Trouble::Misunderstood(told)) => told,
     };
     // Where even standard error is closed, the status is all that is left.

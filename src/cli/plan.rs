@@ -37,7 +37,7 @@ use super::style::Style;
 /// Days up to which every day is shown without being asked for.
 const DAYS_SHOWN: usize = 28;
 /// Items to drop first that are named.
-const NAMED: usize = 10;
+const NAMED: usize = 5;
 
 /// Columns that the table takes.
 const TABLE_WIDTH: usize = 64;
@@ -273,11 +273,16 @@ impl Telling<'_, '_> {
         if self.found.not_reached.is_empty() {
             return Ok(());
         }
+        let others = counted(self.found.not_reached.len(), "item waits", "items wait");
+        let longer = match self.outlook.seconds {
+            Some(_) => " More minutes a day (`--minutes`) reach more.",
+            None => "",
+        };
         self.say(
             out,
             &format!(
-                "{} will most likely not be secure. To drop first, as they cost most:",
-                counted(self.found.not_reached.len(), "item", "items")
+                "Begin at the top of the checklist; `--topic` plans for one topic. {others} for \
+                 time to spare.{longer} Leave these for last, as they cost most:"
             ),
         )?;
         for place in self.found.not_reached.iter().take(NAMED) {
@@ -285,10 +290,6 @@ impl Telling<'_, '_> {
             let topic = escape(&row.item.topic.title);
             let text = format!("{} ({topic})", item_words(&row.item, self.style.spelling));
             writeln!(out, "{}", wrapped(&text, "   ", "     ", self.style.width))?;
-        }
-        let more = self.found.not_reached.len().saturating_sub(NAMED);
-        if more > 0 {
-            writeln!(out, "   and {} more", grouped(more))?;
         }
         Ok(())
     }

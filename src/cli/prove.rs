@@ -21,6 +21,7 @@ use super::judge::proof::response;
 use super::outcome::{Outcome, misunderstood};
 use super::output::buffered;
 use super::style::Style;
+use crate::store::fault::why;
 
 /// Bytes that a file may have.
 const LONGEST_FILE: u64 = 1 << 20;
@@ -33,7 +34,7 @@ pub fn run(arguments: &Prove, style: &Style) -> Outcome {
     let shown_path = arguments.file.display();
     let text = match text_of(arguments) {
         Ok(text) => text,
-        Err(error) => return misunderstood(format!("I can't read {shown_path}: {error}.")),
+        Err(error) => return misunderstood(format!("I can't read {shown_path}: {}.", why(&error))),
     };
     let file = match proof_file(&text) {
         Ok(file) => file,

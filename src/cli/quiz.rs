@@ -27,9 +27,10 @@ use super::judge::rearrange::slip_value;
 use super::judge::working::line_value;
 use super::outcome::Outcome;
 use super::output::buffered;
+use super::requests::Next;
 use super::sheets;
 use super::style::Style;
-use super::{asking, deriving};
+use super::{asking, deriving, requests};
 
 /// Lines that are kept of one answer: one more than a working may have, so
 /// that a longer one is seen to be too long.
@@ -93,12 +94,12 @@ fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
         )?;
     }
     if text && prompting && working {
-        let told = "Type your working line by line; an empty line ends it, and `skip` leaves a \
-                    question out.";
+        let told = "Type your working line by line; an empty line ends it, `skip` leaves a \
+                    question out, and `help` says what else can be typed.";
         writeln!(out, "{}\n", wrapped(told, "", "", style.width))?;
     }
     let mut results = Vec::new();
-    for (index, mut ready) in questions.enumerate() {
+    'questions: for (index, mut ready) in questions.enumerate() {
         if ready.entry.number == 0 {
             ready.entry.number = index + 1;
         }
@@ -109,7 +110,22 @@ fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
             }
         }
         out.flush()?;
-        let (typed, script) = answer(&ready, working, &mut input)?;
+        let by_hand = text && prompting;
+        let (typed, script) = loop {
+            let (typed, script) = answer(&ready, working, by_hand, &mut input)?;
+            if !by_hand {
+                break (typed, script);
+            }
+            match requests::weigh(&mut out, &ready, &typed, &script, style)? {
+                Next::Take => break (typed, script),
+                Next::LeaveOut => break (String::new(), ready.mark("")),
+                Next::Quit => break 'questions,
+                Next::Again => {
+                    write!(out, "> ")?;
+                    out.flush()?;
+                }
+            }
+        };
         let asked = Asked {
             ready,
             typed,
@@ -168,10 +184,11 @@ pub fn print_question(out: &mut impl Write, ready: &Ready<'_>, style: &Style) ->
 fn answer(
     ready: &Ready<'_>,
     working: bool,
+    by_hand: bool,
     input: &mut impl BufRead,
 ) -> io::Result<(String, Script)> {
     let read = if working {
-        read_block(input)?
+        read_block(by_hand, input)?
     } else {
         input::read_line(input)?
     };
@@ -191,8 +208,8 @@ fn answer(
 }
 
 /// Reads lines up to a blank one; blank ones before the first count for
-/// nothing.
-fn read_block(input: &mut impl BufRead) -> io::Result<Option<Line>> {
+/// nothing. A person's request stands alone.
+fn read_block(by_hand: bool, input: &mut impl BufRead) -> io::Result<Option<Line>> {
     let mut block = String::new();
     let mut lines = 0;
     let mut too_long = false;
@@ -207,6 +224,9 @@ fn read_block(input: &mut impl BufRead) -> io::Result<Option<Line>> {
                 continue;
             }
             break;
+        }
+        if by_hand && lines == 0 && requests::is_request(&line) {
+            return Ok(Some(Line::Text(line)));
         }
         if lines == 0 && line.trim().eq_ignore_ascii_case("skip") {
             return Ok(Some(Line::Text(String::new())));
@@ -297,6 +317,7 @@ struct Tally {
     awarded: usize,
     available: usize,
     undecided: usize,
+    unreadable: usize,
     unanswered: usize,
 }
 
@@ -311,6 +332,7 @@ impl Tally {
             awarded: results.iter().map(|asked| asked.script.awarded).sum(),
             available: results.iter().map(|asked| asked.script.available).sum(),
             undecided: count(Word::Undecided),
+            unreadable: count(Word::Unreadable),
             unanswered: count(Word::NotAnswered),
         }
     }
@@ -319,13 +341,13 @@ impl Tally {
 fn print_marks(out: &mut impl Write, results: &[Asked<'_>], style: &Style) -> io::Result<()> {
     let tally = Tally::of(results);
     let asked = results.len();
-    let questions = if asked == 1 { "question" } else { "questions" };
     let mut line = format!(
-        "Marks: {} of {} ({} of {asked} {questions} right",
+        "Marks: {} of {} ({} of {asked} right",
         tally.awarded, tally.available, tally.right
     );
     for (count, what) in [
         (tally.undecided, "undecided"),
+        (tally.unreadable, "unreadable"),
         (tally.unanswered, "not answered"),
     ] {
         if count > 0 {

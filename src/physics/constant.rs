@@ -17,6 +17,67 @@ pub struct Published {
     pub unit: &'static str,
 }
 
+impl Published {
+    /// Its usual name, people's names with a capital.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        let words: Vec<String> = self.names[0]
+            .split(' ')
+            .map(|word| match word {
+                "planck" | "boltzmann" | "avogadro" | "newtonian" | "stefan" | "wien"
+                | "faraday" | "rydberg" | "bohr" => {
+                    format!("{}{}", word[..1].to_uppercase(), &word[1..])
+                }
+                other => other.to_owned(),
+            })
+            .collect();
+        words
+            .join(" ")
+            .replace("Stefan Boltzmann", "Stefan-Boltzmann")
+    }
+
+    /// Who publishes it.
+    #[must_use]
+    pub fn source(&self) -> &'static str {
+        if self.unit == STANDARD_GRAVITY.unit {
+            "g_n, ISO 80000-3"
+        } else {
+            "CODATA 2022"
+        }
+    }
+
+    /// Whether a value, in the unit above, is in use for a place on Earth, or
+    /// is the round number that is commonly taken.
+    #[must_use]
+    pub fn is_local(&self, value: f64) -> bool {
+        // From the equator to the poles, at the level of the sea, and 10.
+        self.unit == STANDARD_GRAVITY.unit
+            && ((9.78 - 1e-9..=9.84).contains(&value) || (value - 10.0).abs() < 1e-9)
+    }
+}
+
+/// Free fall (3rd CGPM, 1901).
+const STANDARD_GRAVITY: Published = published(
+    &[
+        "standard acceleration of free fall",
+        "standard acceleration of gravity",
+        "acceleration of free fall",
+        "acceleration due to gravity",
+        "free fall acceleration",
+        "acceleration of gravity",
+        "acceleration of free fall near earth surface",
+        "acceleration due to gravity near earth surface",
+        "acceleration of free fall on earth",
+        "acceleration due to gravity on earth",
+        "gravitational field strength near earth surface",
+        "gravitational field strength at earth surface",
+        "gravitational field strength on earth",
+    ],
+    &["g", "g_n"],
+    9.806_65,
+    "m s^-2",
+);
+
 const fn published(
     names: &'static [&'static str],
     symbols: &'static [&'static str],
@@ -34,6 +95,7 @@ const fn published(
 /// The published constants.
 #[rustfmt::skip]
 pub const PUBLISHED: &[Published] = &[
+    STANDARD_GRAVITY,
     published(&["speed of light in vacuum", "speed of light", "speed of light in free space", "speed of electromagnetic waves in vacuum"], &["c"], 299_792_458.0, "m s^-1"),
     published(&["planck constant"], &["h"], 6.626_070_15e-34, "J s"),
     published(&["reduced planck constant"], &["ħ"], 1.054_571_817_646_156_5e-34, "J s"),
@@ -142,6 +204,42 @@ mod tests {
             rows += usize::from(same);
         }
         assert_eq!(rows, PUBLISHED.len(), "every row has a published source");
+    }
+
+    #[test]
+    fn free_fall_is_compared() {
+        let check = |line: &str, told: Option<&str>| {
+            let text = format!("topic t\nconstant {line}\nF = m g\n");
+            let formulary = crate::physics::formulary::Formulary::from_text("t", &text);
+            let faults = crate::physics::proofread::proofread(&formulary);
+            let fault = faults
+                .iter()
+                .find(|fault| fault.kind == crate::physics::fault::FaultKind::Constant);
+            let found = fault.map(|fault| fault.diagnostic.render());
+            match (told, &found) {
+                (None, None) => {}
+                (Some(told), Some(found)) => assert!(found.contains(told), "{line}: {found}"),
+                _ => panic!("{line}: {found:?}"),
+            }
+        };
+        for value in ["9.8", "9.81", "9.80665", "10", "9.83", "9.807"] {
+            check(&format!("g = {value} m s^-2"), None);
+            check(
+                &format!("g = {value} N kg^-1: acceleration due to gravity"),
+                None,
+            );
+        }
+        check("g = 9.18 m s^-2", Some("9.81"));
+        check(
+            "g = 98.1 m s^-2: acceleration of free fall",
+            Some("ISO 80000-3"),
+        );
+        check("g = 981 cm s^-2", None);
+        check(
+            "g = 1.62 m s^-2: acceleration of free fall on the Moon",
+            None,
+        );
+        check("h = 6.36e-34 J s", Some("Planck constant"));
     }
 
     #[test]

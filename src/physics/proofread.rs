@@ -14,6 +14,7 @@ use super::dimension::Dimension;
 use super::fault::{Fault, FaultKind, in_order};
 use super::formulary::{Formulary, Statement, Topic};
 use super::quantity::Origin;
+use super::run_on::oddities;
 use super::sameness::key;
 use super::unit::read_unit;
 use crate::algebra::expr::{Equation, Expr};
@@ -81,21 +82,26 @@ impl<'a> Colleague<'a> {
                             &constant.origin,
                             format!(
                                 "the {} is in {}, not in {}",
-                                published.names[0], published.unit, unit.text
+                                published.shown(),
+                                published.unit,
+                                unit.text
                             ),
                             None,
                         ));
                     }
                     continue;
                 }
-                let exact = published.value * published_unit.scale / unit.scale;
-                if !agrees(constant.value, constant.figures, exact) {
+                let scale = published_unit.scale / unit.scale;
+                let exact = published.value * scale;
+                let local = published.is_local(constant.value / scale);
+                if !local && !agrees(constant.value, constant.figures, exact) {
                     self.faults.push(self.formulary.fault_at(
                         FaultKind::Constant,
                         &constant.origin,
                         format!(
-                            "this differs from the published value of the {} (CODATA 2022)",
-                            published.names[0]
+                            "this differs from the published value of the {} ({})",
+                            published.shown(),
+                            published.source()
                         ),
                         Some(format!(
                             "to as many figures it is {} {}",
@@ -284,6 +290,13 @@ impl<'a> Colleague<'a> {
                     "this can be read in two ways",
                     Some("brackets make it clear: a/(2 s), sqrt(2 E/m)".to_owned()),
                 ));
+            }
+            for (span, message, mend) in oddities(self.topic, formula) {
+                let kind = FaultKind::Ambiguous;
+                let fault = self
+                    .formulary
+                    .fault(kind, &formula.origin, span, message, Some(mend));
+                self.faults.push(fault);
             }
             let plain = key(&formula.equation);
             // The second formula of a chain has the origin of the first.

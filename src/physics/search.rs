@@ -1,9 +1,12 @@
 //! Finding formulae: by topic, quantity, letter, name or unit.
 
 use super::formulary::{Definition, Formula, Formulary, Proof, Topic};
+use super::laws::{called, is_called};
+use super::sameness::key;
 use super::unit::{Unit, read_unit};
 use crate::algebra::symbol::Symbol;
 use crate::text::suggest::nearest;
+use crate::text::{Undeclared, read_equation};
 
 /// What is looked for. All that is given must fit.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -135,6 +138,8 @@ struct Anything {
     words: Vec<String>,
     /// Words of quantities for which the sheets say that the term stands.
     synonyms: Vec<Vec<String>>,
+    /// Keys of the formulae that a law's usual name stands for.
+    laws: Vec<&'static str>,
     /// Only if no topic has a symbol of this spelling: `m` is looked for as
     /// mass, not as metres.
     unit: Option<Unit>,
@@ -146,6 +151,8 @@ struct Here<'a> {
     topic: &'a Topic,
     heading: bool,
     symbols: Vec<Symbol>,
+    /// The formula that was typed, in the letters of this topic.
+    typed: Option<String>,
 }
 
 impl Anything {
@@ -166,6 +173,7 @@ impl Anything {
                 })
                 .map(|synonym| words(&synonym.name))
                 .collect(),
+            laws: called(&words(term)),
             unit: read_unit(term).ok().filter(|_| !is_symbol),
         }
     }
@@ -192,7 +200,18 @@ impl Anything {
             topic,
             heading: heading_fits(topic, &self.term),
             symbols,
+            typed: self.equation(topic),
         }
+    }
+
+    /// What a formula as a search says with the letters of a topic.
+    fn equation(&self, topic: &Topic) -> Option<String> {
+        if !self.term.contains('=') {
+            return None;
+        }
+        let mut vocabulary = topic.vocabulary.clone();
+        let equation = read_equation(&self.term, &mut vocabulary, Undeclared::Refuse).ok()?;
+        Some(key(&equation))
     }
 
     /// Whether each word begins a word of the text.
@@ -203,7 +222,11 @@ impl Anything {
 
 impl Here<'_> {
     fn fits(&self, formula: &Formula) -> bool {
+        if let Some(typed) = &self.typed {
+            return *typed == key(&formula.equation);
+        }
         self.heading
+            || is_called(self.topic, formula, &self.anything.laws)
             || self.anything.in_words(&formula.name)
             || self.symbols.iter().any(|&symbol| has(formula, symbol))
             || self
@@ -309,6 +332,11 @@ notation other: E_k -> K
         check(anything("kg"), "energy/kinetic");
         check(anything("m/s^2"), "motion/velocity-time motion/stop");
         check(anything("zebra"), "");
+        check(anything("v=u+at"), "motion/velocity-time");
+        check(anything("u + ta = v"), "motion/velocity-time");
+        check(anything("E_k = mv²/2"), "");
+        check(anything("Ek = ½mv²"), "energy/kinetic");
+        check(anything("suvat"), "motion/velocity-time");
         check(anything(""), "");
         let letter = |term| Query {
             letter: Some(term),

@@ -101,13 +101,13 @@ fn planted_faults_are_found() {
     planted(
         "constant h = 6.36e-34 J s: the Planck constant\nquantity f: frequency, Hz\nquantity E: energy, J\nE = h f",
         &[
-            "9:14 constant this differs from the published value of the planck constant (CODATA 2022) | to as many figures it is 6.63e-34 J s",
+            "9:14 constant this differs from the published value of the Planck constant (CODATA 2022) | to as many figures it is 6.63e-34 J s",
         ],
     );
     planted(
         "constant N_A = 6.022e22 mol^-1\nquantity N: number, 1\nquantity n: amount, mol\nN = n N_A",
         &[
-            "9:16 constant this differs from the published value of the avogadro constant (CODATA 2022) | to as many figures it is 6.022e23 mol^-1",
+            "9:16 constant this differs from the published value of the Avogadro constant (CODATA 2022) | to as many figures it is 6.022e23 mol^-1",
         ],
     );
     planted(

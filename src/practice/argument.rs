@@ -318,7 +318,12 @@ impl Argument {
         let changed = self.with_rates(&mut typed, &mut vocabulary);
         let task = changed.as_ref().unwrap_or(&self.task);
         let report = judge(task, &typed, vocabulary.table());
-        let earned = marks::earned(&self.marks, &report, vocabulary.table());
+        // Another route to the result than the scheme's is as good.
+        let earned = if report.complete {
+            vec![true; self.marks.len()]
+        } else {
+            marks::earned(&self.marks, &report, vocabulary.table())
+        };
         let marks = if self.marks.is_empty() {
             marks::usual(&report)
         } else {

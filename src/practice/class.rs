@@ -38,6 +38,8 @@ struct Student {
     seat: Arc<str>,
     /// By question.
     cells: Vec<Cell>,
+    /// Rows that are this student's and say no more that can be used.
+    astray: usize,
 }
 
 /// A class so far.
@@ -67,14 +69,14 @@ pub struct StudentMarks {
     /// Marks gained.
     pub awarded: usize,
     /// Marks to be had: without those of answers that the program could not
-    /// decide.
+    /// read or decide.
     pub available: usize,
     /// Right answers.
     pub right: usize,
     /// Questions left out.
     pub left_out: usize,
-    /// Answers that a person must look at.
-    pub undecided: usize,
+    /// Answers and rows that a person must look at.
+    pub open: usize,
 }
 
 /// How a question went.
@@ -136,6 +138,37 @@ impl Class {
         self.students.is_empty()
     }
 
+    /// The student's place; a new one if need be.
+    fn place(&mut self, seat: &str) -> Result<usize, Refused> {
+        if let Some(place) = self.places.get(seat) {
+            return Ok(*place);
+        }
+        if self.students.len() >= MOST_SEATS {
+            return Err(Refused::TooManySeats);
+        }
+        let seat: Arc<str> = seat.into();
+        let place = self.students.len();
+        self.places.insert(Arc::clone(&seat), place);
+        self.students.push(Student {
+            seat,
+            cells: Vec::new(),
+            astray: 0,
+        });
+        Ok(place)
+    }
+
+    /// Counts a row of which only the student is known: until a person has
+    /// looked, questions without an answer count for nobody, since one of them
+    /// may be answered there.
+    ///
+    /// # Errors
+    /// When there are too many students.
+    pub fn record_astray(&mut self, seat: &str) -> Result<(), Refused> {
+        let place = self.place(seat)?;
+        self.students[place].astray += 1;
+        Ok(())
+    }
+
     /// Counts an answer. The question is its place in the quiz, from 0.
     ///
     /// # Errors
@@ -148,20 +181,7 @@ impl Class {
         awarded: usize,
         deeds: &[Arc<str>],
     ) -> Result<(), Refused> {
-        let place = match self.places.get(seat) {
-            Some(place) => *place,
-            None if self.students.len() >= MOST_SEATS => return Err(Refused::TooManySeats),
-            None => {
-                let seat: Arc<str> = seat.into();
-                let place = self.students.len();
-                self.places.insert(Arc::clone(&seat), place);
-                self.students.push(Student {
-                    seat,
-                    cells: Vec::new(),
-                });
-                place
-            }
-        };
+        let place = self.place(seat)?;
         let cell = Cell {
             question: u32::try_from(question).unwrap_or(u32::MAX),
             awarded: u16::try_from(awarded).unwrap_or(u16::MAX),
@@ -193,18 +213,25 @@ impl Class {
             available: self.marks.iter().sum(),
             right: 0,
             left_out: self.marks.len() - student.cells.len(),
-            undecided: 0,
+            open: student.astray,
         };
+        if student.astray > 0 {
+            let answered = student.cells.iter();
+            total.available = answered
+                .map(|cell| self.marks[cell.question as usize])
+                .sum();
+            total.left_out = 0;
+        }
         for cell in &student.cells {
             total.awarded += usize::from(cell.awarded);
             match cell.word {
                 Word::Right => total.right += 1,
                 Word::NotAnswered => total.left_out += 1,
-                Word::Undecided => {
-                    total.undecided += 1;
+                Word::Undecided | Word::Unreadable => {
+                    total.open += 1;
                     total.available -= self.marks[cell.question as usize];
                 }
-                Word::Unfinished | Word::Wrong | Word::Unreadable => {}
+                Word::Unfinished | Word::Wrong => {}
             }
         }
         total
@@ -230,9 +257,12 @@ impl Class {
             for (question, sums) in sums.iter_mut().enumerate() {
                 let worth = self.marks[question];
                 let cell = cells.next_if(|cell| cell.question as usize == question);
+                if cell.is_none() && student.astray > 0 {
+                    continue;
+                }
                 let word = cell.map_or(Word::NotAnswered, |cell| cell.word);
                 sums.count(word);
-                if word == Word::Undecided || worth == 0 {
+                if word.is_open() || worth == 0 {
                     continue;
                 }
                 let awarded = cell.map_or(0, |cell| usize::from(cell.awarded));
@@ -485,6 +515,26 @@ mod tests {
         assert_eq!(questions[0].count(Word::NotAnswered), 1);
         assert_eq!(questions[1].count(Word::Undecided), 1);
         assert_eq!(questions[1].correlation, None);
+    }
+
+    #[test]
+    fn what_cannot_be_read_counts_for_nobody() {
+        let mut class = Class::new(vec![2, 3]);
+        class.record("a", 0, Word::Unreadable, 0, &[]).unwrap();
+        class.record("a", 1, Word::Right, 3, &[]).unwrap();
+        class.record("b", 0, Word::Wrong, 1, &[]).unwrap();
+        class.record_astray("b").unwrap();
+        class.record_astray("c").unwrap();
+        let found: Vec<_> = class
+            .students()
+            .iter()
+            .map(|own| (own.awarded, own.available, own.left_out, own.open))
+            .collect();
+        assert_eq!(found, [(3, 3, 0, 1), (1, 2, 0, 1), (0, 0, 0, 1)]);
+        let questions = class.questions();
+        near(questions[0].facility, 0.5);
+        near(questions[1].facility, 1.0);
+        assert_eq!(questions[1].count(Word::NotAnswered), 0);
     }
 
     #[test]

@@ -121,26 +121,25 @@ pub fn can_be_secure(progress: &Progress, today: Day, exam: Day) -> bool {
 /// of the first [`LONGEST`].
 #[must_use]
 pub fn forecast(items: &[Planned], outlook: Outlook) -> Forecast {
-    let mut days = Vec::new();
+    let mut courses = Vec::new();
     let mut reached = vec![0u64; items.len()];
-    let mut counts = Vec::new();
     for course in 0..COURSES {
         let seed = outlook.seed.wrapping_add(course.wrapping_mul(0x9E37_79B9));
         let (course_days, ends) = simulate(items, Outlook { seed, ..outlook });
-        if course == 0 {
-            days = course_days;
-        }
-        counts.push(ends.iter().filter(|end| **end).count());
+        courses.push((ends.iter().filter(|end| **end).count(), course_days));
         for (sum, end) in reached.iter_mut().zip(ends) {
             *sum += u64::from(end);
         }
     }
-    counts.sort_unstable();
+    courses.sort_by_key(|(count, _)| *count);
+    let middle = courses.len() / 2;
     let secure = [
-        counts[0],
-        counts[counts.len() / 2],
-        counts[counts.len() - 1],
+        courses[0].0,
+        courses[middle].0,
+        courses[courses.len() - 1].0,
     ];
+    // The days shown end where the middle course does.
+    let days = courses.swap_remove(middle).1;
     let mut not_reached: Vec<usize> = (0..items.len())
         .filter(|place| 2 * reached[*place] < COURSES)
         .collect();

@@ -77,6 +77,26 @@ pub enum TakenBack {
     Wrong,
 }
 
+/// A hint for a proof.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ProofHint {
+    /// What the next line is like.
+    Nudge(Nudge),
+    /// The sides of the next line, and whether it is the last.
+    Line(Vec<Expr>, bool),
+}
+
+/// What a line is like.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Nudge {
+    /// It has this letter alone on one side.
+    Alone(Symbol),
+    /// It lacks this letter alone of those given.
+    Without(Symbol),
+    /// It has these letters.
+    Letters(Vec<Symbol>),
+}
+
 /// A result to be shown.
 #[derive(Debug, Clone)]
 pub struct Proving<'f> {
@@ -92,6 +112,8 @@ pub struct Proving<'f> {
     events: Vec<Event>,
     /// How many milestones were told.
     told: usize,
+    /// How far nudges went.
+    nudged: usize,
     shown: bool,
 }
 
@@ -118,6 +140,7 @@ impl<'f> Proving<'f> {
             lines: Vec::new(),
             events: Vec::new(),
             told: 0,
+            nudged: 0,
             shown: false,
         })
     }
@@ -252,14 +275,57 @@ impl<'f> Proving<'f> {
         }
     }
 
-    /// The next line of the route that is neither reached nor told: a
-    /// milestone, and whether it is the last.
-    pub fn milestone(&mut self) -> Option<(Vec<Expr>, bool)> {
+    /// The next hint: what the next line of the route is like that is neither
+    /// reached nor told, then the line itself. The last line is what is to be
+    /// shown, and needs no nudge.
+    pub fn next_hint(&mut self) -> Option<ProofHint> {
         let route = self.route();
         let next = self.reached(&route).max(self.told);
-        let line = route.get(next)?.clone();
+        let line = route.get(next)?;
+        let last = next + 1 == route.len();
+        if !last && self.nudged <= next {
+            self.nudged = next + 1;
+            return Some(ProofHint::Nudge(self.nudge(line)));
+        }
         self.told = next + 1;
-        Some((line, next + 1 == route.len()))
+        Some(ProofHint::Line(line.clone(), last))
+    }
+
+    fn nudge(&self, line: &[Expr]) -> Nudge {
+        let letters = |sides: &[Expr]| {
+            let mut found = Vec::new();
+            sides
+                .iter()
+                .for_each(|side| side.collect_symbols(&mut found));
+            found.dedup();
+            found
+        };
+        let own = letters(line);
+        if let [Expr::Symbol(symbol), rest @ ..] = line
+            && rest.iter().all(|side| !side.contains(*symbol))
+        {
+            return Nudge::Alone(*symbol);
+        }
+        let mut gone: Vec<Symbol> = Vec::new();
+        let task = &self.argument.task;
+        for symbol in task.given.iter().flat_map(|chain| letters(chain)) {
+            if !own.contains(&symbol) && !gone.contains(&symbol) {
+                gone.push(symbol);
+            }
+        }
+        // A line without several letters rests on a part of what is given.
+        match gone.as_slice() {
+            [symbol] => Nudge::Without(*symbol),
+            _ => {
+                let mut letters: Vec<Symbol> = Vec::new();
+                for symbol in own {
+                    if !letters.contains(&symbol) {
+                        letters.push(symbol);
+                    }
+                }
+                Nudge::Letters(letters)
+            }
+        }
     }
 
     /// How far on the route the lines that stand have come.

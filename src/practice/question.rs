@@ -285,8 +285,14 @@ impl<'f> Question<'f> {
     /// The formula's letters with what is said about them.
     #[must_use]
     pub fn letters(&self) -> Vec<Letter<'_>> {
-        self.formula()
-            .symbols()
+        let mut symbols = self.formula().symbols();
+        // Of a connection, those that were eliminated too.
+        for (symbol, _, _) in &self.setting.letters {
+            if !symbols.contains(symbol) {
+                symbols.push(*symbol);
+            }
+        }
+        symbols
             .into_iter()
             .map(|symbol| {
                 let (meaning, unit) = self.described(symbol);
@@ -393,8 +399,23 @@ impl<'f> Question<'f> {
             value.nodes() <= longest
                 && self.problem.judge_value(value, table).verdict == Verdict::Wrong
         });
-        likely.truncate(most);
-        likely
+        // Two slips with one and the same wrong answer are one to look out for.
+        let mut distinct: Vec<(Expr, Slip)> = Vec::new();
+        for (value, slip) in likely {
+            if distinct.len() == most {
+                break;
+            }
+            let subject = Expr::Symbol(self.subject());
+            let problem =
+                Problem::new(Equation::new(subject, value.clone()), self.subject(), table);
+            let met = distinct
+                .iter()
+                .any(|(other, _)| problem.judge_value(other, table).is_right());
+            if !met {
+                distinct.push((value, slip));
+            }
+        }
+        distinct
     }
 
     /// The slip that explains a wrong answer, if one does.

@@ -49,6 +49,8 @@ pub struct Chooser<'f> {
     last: Option<(usize, usize)>,
     /// Marks that a question may be worth.
     marks: RangeInclusive<usize>,
+    /// Whether each question comes once only.
+    once: bool,
     random: SplitMix,
 }
 
@@ -82,6 +84,7 @@ impl<'f> Chooser<'f> {
             checked: false,
             last: None,
             marks: 1..=usize::MAX,
+            once: false,
             random: SplitMix::new(seed),
         }
     }
@@ -90,6 +93,13 @@ impl<'f> Chooser<'f> {
     #[must_use]
     pub fn worth(mut self, marks: RangeInclusive<usize>) -> Self {
         self.marks = marks;
+        self
+    }
+
+    /// Each question once only.
+    #[must_use]
+    pub fn once(mut self) -> Self {
+        self.once = true;
         self
     }
 
@@ -166,13 +176,14 @@ impl<'f> Chooser<'f> {
 impl<'f> Iterator for Chooser<'f> {
     type Item = Question<'f>;
 
-    /// The next question; nothing only if no question has a closed form.
+    /// The next question; nothing if no question has a closed form, or each
+    /// comes once only and has come.
     fn next(&mut self) -> Option<Question<'f>> {
         let mut fresh_round = false;
         loop {
             if self.left.is_empty() {
                 // A whole round without one question would go on for ever.
-                if fresh_round || self.items.is_empty() {
+                if fresh_round || self.items.is_empty() || self.once && self.last.is_some() {
                     return None;
                 }
                 self.refill();
@@ -246,6 +257,13 @@ y = x + sin x
                 );
             }
         }
+    }
+
+    #[test]
+    fn each_once_and_no_more() {
+        let formulary = Formulary::from_text("test.sheet", SHEETS);
+        let chooser = Chooser::new(&formulary, |_| true, 3).once();
+        assert_eq!(chooser.take(40).count(), 9);
     }
 
     #[test]

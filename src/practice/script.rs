@@ -52,13 +52,19 @@ pub enum Word {
     Wrong,
     /// The program can't tell: a person must look.
     Undecided,
-    /// It can't be read.
+    /// It can't be read: a person must look.
     Unreadable,
     /// There is nothing.
     NotAnswered,
 }
 
 impl Word {
+    /// Whether a person must look, and nothing is counted until then.
+    #[must_use]
+    pub fn is_open(self) -> bool {
+        matches!(self, Word::Undecided | Word::Unreadable)
+    }
+
     /// The word, for people and programs.
     #[must_use]
     pub fn key(self) -> &'static str {
@@ -80,8 +86,8 @@ pub struct Script {
     pub word: Word,
     /// Marks that it earns.
     pub awarded: usize,
-    /// Marks that could be had: none where the program can't tell, so that
-    /// this costs nobody anything.
+    /// Marks that could be had: none where the program can't tell or can't
+    /// read, so that this costs nobody anything.
     pub available: usize,
     /// The rest, for whoever puts it into words.
     pub detail: Detail,
@@ -212,12 +218,20 @@ impl Ready<'_> {
         }
     }
 
+    /// Verdict and marks agree: all of them for what is right, and never all
+    /// for what is not.
     fn script(&self, word: Word, awarded: usize, detail: Detail) -> Script {
-        let undecided = word == Word::Undecided;
+        let worth = self.marks();
+        let (awarded, available) = match word {
+            Word::Right => (worth, worth),
+            Word::Unfinished | Word::Wrong => (awarded.min(worth.saturating_sub(1)), worth),
+            Word::NotAnswered => (0, worth),
+            Word::Undecided | Word::Unreadable => (0, 0),
+        };
         Script {
             word,
-            awarded: if undecided { 0 } else { awarded },
-            available: if undecided { 0 } else { self.marks() },
+            awarded,
+            available,
             detail,
         }
     }
@@ -231,7 +245,7 @@ impl Ready<'_> {
             // answer's: a person must look.
             WordsVerdict::Unreadable(_) | WordsVerdict::Undecided => Word::Undecided,
         };
-        let awarded = judged.awarded.min(self.marks());
+        let awarded = judged.awarded;
         let detail = Detail::Wording(Box::new(judged), answer.to_owned());
         self.script(word, awarded, detail)
     }
@@ -353,6 +367,9 @@ impl Ready<'_> {
             (Word::Right, working.available)
         } else if open {
             (Word::Undecided, 0)
+        } else if !ends {
+            // What can't be read may be the answer.
+            (Word::Unreadable, 0)
         } else {
             return self.on_the_way(worked, places, unreadable);
         };
@@ -593,7 +610,9 @@ mod tests {
         check(&motion, "a = v/(u s)", Word::Wrong, 0, 2);
         check(&motion, "s = (v^2-u^2)/(2a)", Word::Wrong, 0, 2);
         check(&motion, "v^2 - u^2 = 2as", Word::Unfinished, 1, 2);
-        check(&motion, "(((", Word::Unreadable, 0, 2);
+        check(&motion, "(((", Word::Unreadable, 0, 0);
+        check(&motion, "v^2 - u^2 = 2as\na = (((", Word::Unreadable, 0, 0);
+        check(&motion, "v^2 + u^2 = 2as\na = (((", Word::Wrong, 0, 2);
         check(&motion, "so v^2 - u^2 = 2as.", Word::Unfinished, 1, 2);
         check(&motion, "a = 9^9^9^9", Word::Undecided, 0, 0);
         check(

@@ -32,7 +32,10 @@ pub fn usual(report: &Report) -> (usize, usize) {
         .lines
         .iter()
         .any(|line| line.is_work && line.kind.is_sound() || line.carried_forward);
-    (usize::from(method) + usize::from(report.complete), USUAL)
+    if report.complete {
+        return (USUAL, USUAL);
+    }
+    (usize::from(method), USUAL)
 }
 
 fn is_earned(rule: &MarkRule, method: bool, report: &Report, table: &SymbolTable) -> bool {

@@ -11,6 +11,8 @@
 use std::borrow::Cow;
 use std::sync::OnceLock;
 
+mod plainest;
+
 use crate::algebra::ball::{self, Ball};
 use crate::algebra::certified::NoValue;
 use crate::algebra::expr::{Equation, Expr};
@@ -444,17 +446,16 @@ impl Problem {
                     let Ok(got) = compare::ball(value, point) else {
                         continue;
                     };
-                    let refuted = if inadmissible(got, domain) {
-                        if several {
-                            tally.outside += 1;
-                            continue;
-                        }
-                        true
-                    } else {
-                        self.is_no_root(point, got)
-                    };
-                    if refuted {
-                        return Err(Box::new(self.counterexample(point, further, Some(value))));
+                    let outside = inadmissible(got, domain);
+                    if outside && several {
+                        tally.outside += 1;
+                        continue;
+                    }
+                    if outside || self.is_no_root(point, got) {
+                        let found = self.counterexample(point, further, Some(value));
+                        return Err(Box::new(
+                            self.plainest(found, value, points, further, table),
+                        ));
                     }
                     if admissible(got, domain) && self.may_be_root(point, got) {
                         tally.other_roots += 1;

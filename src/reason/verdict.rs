@@ -40,6 +40,29 @@ pub struct Counterexample {
     pub got: Option<Shown>,
 }
 
+impl Counterexample {
+    /// How far its numbers are from what one likes to type into a calculator:
+    /// the decades below a thousandth and from a hundred thousand up.
+    #[must_use]
+    pub fn awkwardness(&self) -> u32 {
+        let values = self.values.iter().map(|(_, value)| value);
+        values
+            .chain([&self.expected])
+            .chain(&self.got)
+            .map(|value| {
+                let size = value.to_f64().abs();
+                if size == 0.0 || (1e-3..1e5).contains(&size) || !size.is_finite() {
+                    return 0;
+                }
+                // A double has no more than 324 decades below one.
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                let decades = size.log10().abs().ceil() as u32;
+                decades
+            })
+            .sum()
+    }
+}
+
 /// What a verdict rests on.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Evidence {

@@ -5,8 +5,11 @@ use std::fmt::Write as _;
 use super::dates::date;
 use super::escape::escape;
 use super::line::{Spelling, equation, name};
+use super::mathml;
 use super::page::text;
+use super::typeset;
 use super::wrap::unbroken;
+use crate::algebra::expr::Expr;
 use crate::practice::checklist::{Count, Row};
 use crate::practice::day::Day;
 use crate::practice::item::{Item, What};
@@ -29,7 +32,10 @@ pub fn item_words(item: &Item<'_>, spelling: Spelling) -> String {
             let statement = escape(&proof.statement);
             format!("proof: {}", statement.trim_end_matches('.'))
         }
-        What::Connection(connection) => format!("connection: {}", escape(&connection.name)),
+        What::Connection(connection) => {
+            let name = connection.name.replace('-', " ");
+            format!("connection: {}", escape(&name))
+        }
         What::Definition(definition) => format!("definition: {}", escape(&definition.term)),
     }
 }
@@ -147,6 +153,19 @@ pub fn page(rows: &[Row<'_>], today: Day, exam: Option<Day>) -> String {
     out
 }
 
+/// What an item asks, with its maths as a browser sets it.
+fn page_words(item: &Item<'_>) -> String {
+    let table = item.topic.vocabulary.table();
+    match item.what {
+        What::Rearrangement(formula, subject) => format!(
+            "{} for {}",
+            mathml::inline(&typeset::equation(&formula.equation, table)),
+            mathml::inline(&typeset::expression(&Expr::Symbol(subject), table))
+        ),
+        _ => text(&item_words(item, Spelling::Unicode)).into_owned(),
+    }
+}
+
 fn page_row(out: &mut String, row: &Row<'_>, today: Day) {
     let standing = row.progress.standing();
     let class = match standing {
@@ -163,7 +182,7 @@ fn page_row(out: &mut String, row: &Row<'_>, today: Day) {
         out,
         "<tr><td class=\"item\">{}</td><td class=\"marks\">{}</td><td class=\"{class}\">{} {}</td>\
          <td>{}</td><td>{}</td></tr>",
-        text(&item_words(&row.item, Spelling::Unicode)),
+        page_words(&row.item),
         row.marks,
         sign(standing, Spelling::Unicode),
         word(standing),
@@ -185,6 +204,7 @@ mod tests {
     fn a_page_is_whole_and_harmless() {
         let sheet = "topic waves: Waves <script>alert(1)</script> & 'more'
 v = f λ
+x_g = 2 v^n
 define wavelength: length of a <b>wave</b>
 ";
         let formulary = Formulary::from_text("test.sheet", sheet);
@@ -218,11 +238,13 @@ define wavelength: length of a <b>wave</b>
             assert!(!page.contains(outside), "{outside}");
         }
         assert!(
-            page.contains("0 secure, 1 shaky, 1 not met; 1 due"),
+            page.contains("0 secure, 1 shaky, 3 not met; 1 due"),
             "{page}"
         );
         assert!(page.contains("<td class=\"shaky\">~ shaky</td><td>1 March 2027</td>"));
         assert!(page.contains("due today"));
+        assert!(page.contains("<msub>") && page.contains("<msup>"), "{page}");
+        assert!(!page.contains("x_g") && !page.contains("v^n"), "{page}");
         assert!(page.contains("Exam on 17 May 2027."));
         assert_eq!(page.matches("<tr").count(), page.matches("</tr>").count());
         assert!(page.ends_with("</html>\n"));

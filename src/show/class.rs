@@ -50,13 +50,12 @@ fn index(value: Option<f64>) -> String {
     }
 }
 
-/// How each question went, as a table, with the commonest slips below it.
+/// How each question went, as a table.
 #[must_use]
 pub fn questions(
     ready: &[Ready<'_>],
     results: &[QuestionResults],
     students: usize,
-    spelling: Spelling,
     width: usize,
 ) -> String {
     let heads = " no. marks  facility  discrim.  item-rest  right  part  wrong  blank  for you\n";
@@ -66,7 +65,7 @@ pub fn questions(
         out.push_str(heads);
     }
     for (own, result) in ready.iter().zip(results) {
-        let wrong = result.count(Word::Wrong) + result.count(Word::Unreadable);
+        let open = result.count(Word::Undecided) + result.count(Word::Unreadable);
         if narrow {
             let cells = [
                 ("marks", own.marks().to_string()),
@@ -75,9 +74,9 @@ pub fn questions(
                 ("item-rest", index(result.correlation)),
                 ("right", result.count(Word::Right).to_string()),
                 ("in part", result.count(Word::Unfinished).to_string()),
-                ("wrong", wrong.to_string()),
+                ("wrong", result.count(Word::Wrong).to_string()),
                 ("blank", result.count(Word::NotAnswered).to_string()),
-                ("for you", result.count(Word::Undecided).to_string()),
+                ("for you", open.to_string()),
             ];
             out.push_str(&record(&own.entry.number.to_string(), &cells, width));
             continue;
@@ -91,16 +90,17 @@ pub fn questions(
             index(result.correlation),
             result.count(Word::Right),
             result.count(Word::Unfinished),
-            wrong,
+            result.count(Word::Wrong),
             result.count(Word::NotAnswered),
-            result.count(Word::Undecided),
+            open,
         ));
     }
     out.push('\n');
     let explained = "Facility: marks gained over marks to be had. Discrimination: the facility \
                      among the best 27 % of the class less that among the weakest 27 %. \
                      Item-rest: the correlation with the marks in all other questions. For you: \
-                     answers that I could not decide; they count for nobody until you look.";
+                     answers that I could not read or decide; they count for nobody until you \
+                     look.";
     out.push_str(&wrapped(explained, "", "", width));
     out.push('\n');
     if students < FEW {
@@ -110,7 +110,19 @@ pub fn questions(
         out.push_str(&wrapped(&told, "", "", width));
         out.push('\n');
     }
-    out.push_str("\nCommonest slips\n");
+    out
+}
+
+/// The commonest slips, question by question.
+#[must_use]
+pub fn slips(
+    ready: &[Ready<'_>],
+    results: &[QuestionResults],
+    students: usize,
+    spelling: Spelling,
+    width: usize,
+) -> String {
+    let mut out = String::new();
     let mut any = false;
     for (own, result) in ready.iter().zip(results) {
         if result.deeds.is_empty() {
@@ -153,7 +165,7 @@ pub fn students(students: &[StudentMarks], width: usize) -> String {
                 ("per cent", percent),
                 ("right", student.right.to_string()),
                 ("blank", student.left_out.to_string()),
-                ("for you", student.undecided.to_string()),
+                ("for you", student.open.to_string()),
             ];
             out.push_str(&record(&escape(&student.seat), &cells, width));
             continue;
@@ -165,7 +177,7 @@ pub fn students(students: &[StudentMarks], width: usize) -> String {
             percent,
             student.right,
             student.left_out,
-            student.undecided,
+            student.open,
             escape(&student.seat)
         ));
     }

@@ -249,9 +249,8 @@ impl Remarks<'_> {
             ),
             SlipKind::WrongLetter => format!("{wrong} stands where {right} should be."),
             SlipKind::SwappedPair => self.swapped(slip),
-            SlipKind::WrongSubject => format!(
-                "That is a right rearrangement, but for {wrong}; the question asks for {right}."
-            ),
+            // The verdict has said already what was asked for.
+            SlipKind::WrongSubject => format!("As a rearrangement for {wrong} it is right."),
             SlipKind::RadiusDiameter => {
                 "A radius and a diameter have been mixed up: the diameter is twice the radius."
                     .to_owned()

@@ -38,6 +38,7 @@ pub enum Part {
 }
 
 /// A piece of a worksheet, before it is written down one way or the other.
+#[derive(Clone)]
 enum Item {
     /// A question's number, heading and marks.
     Question(usize, Option<String>, usize),
@@ -74,12 +75,16 @@ impl Sheet {
             sheet.marks += marks;
             let heading = |title| Item::Question(ready.entry.number, title, marks);
             sheet.questions.push(heading(ready.entry.title.clone()));
-            sheet.scheme.push(heading(None));
+            sheet.scheme.push(heading(ready.entry.title.clone()));
+            let (asked, answered) = (sheet.questions.len(), sheet.scheme.len());
             match &ready.task {
                 Task::Rearrangement(question) => sheet.rearrangement(question),
                 Task::Proof(argument) => sheet.proof(&ready.entry, argument),
                 Task::Definition(_) => sheet.definition(&ready.entry),
             }
+            // The scheme says what it is a scheme of.
+            let asked: Vec<Item> = sheet.questions[asked..].to_vec();
+            sheet.scheme.splice(answered..answered, asked);
             let room = (LINES + LINES_A_MARK * marks).min(MOST_LINES);
             sheet.questions.push(Item::Room(room));
         }

@@ -2,6 +2,7 @@
 //! nothing.
 
 pub mod clock;
+pub mod fault;
 pub mod journal;
 pub mod locations;
 pub mod plain;

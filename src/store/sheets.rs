@@ -4,6 +4,7 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use super::fault::why;
 use crate::physics::formulary::{Formulary, Loaded};
 use crate::text::sheet::MAX_SHEET;
 
@@ -222,7 +223,7 @@ fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
     let because = |error: std::io::Error| match error.kind() {
         std::io::ErrorKind::NotFound => format!("there is no file `{shown}`"),
         std::io::ErrorKind::PermissionDenied => format!("I am not allowed to read `{shown}`"),
-        _ => format!("`{shown}` can't be read: {error}"),
+        _ => format!("`{shown}` can't be read: {}", why(&error)),
     };
     let kind = std::fs::metadata(path).map_err(because)?;
     // A pipe or a device may never end.

@@ -25,8 +25,7 @@ use crate::reason::slip::SlipKind;
 use crate::reason::verdict::Verdict;
 use crate::show::escape::escape;
 use crate::show::line::{Spelling, name};
-use crate::show::remarks::domain_words;
-use crate::show::wrap::{unbroken, wrapped};
+use crate::show::wrap::wrapped;
 
 use super::asking;
 use super::exit::Status;
@@ -104,6 +103,8 @@ fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
         connected: Vec::new(),
         count: arguments.practice.count.map(|count| count as usize),
         supply,
+        wanted: arguments.kind.map(|word| word.kind()),
+        told_count: None,
         until: minutes.map(|minutes| Instant::now() + Duration::from_secs(60 * minutes)),
         sitting: Sitting::new(),
         style,
@@ -141,6 +142,10 @@ struct Drill<'f, 's> {
     supply: Supply<'f>,
     /// How many questions, if the user said so.
     count: Option<usize>,
+    /// The kind of question, if the user said so.
+    wanted: Option<Kind>,
+    /// How many questions there were to be, when the last was put.
+    told_count: Option<usize>,
     /// No question begins after this.
     until: Option<Instant>,
     /// The questions that were begun.
@@ -193,9 +198,19 @@ impl<'f> Drill<'f, '_> {
     }
 
     fn welcome(&mut self) -> io::Result<()> {
-        let text = "Type the formula with the new subject, or your working line by line, or one \
-                    of these words: hint, show, skip, undo, letters, quit.";
-        writeln!(self.out, "{}\n", wrapped(text, "", "", self.style.width))
+        let answer = match (&self.supply, self.wanted) {
+            (Supply::Loose(_), _) | (_, Some(Kind::Rearrangement)) => {
+                "the formula with the new subject, or your working line by line"
+            }
+            (_, Some(Kind::Proof)) => "your working line by line",
+            (_, Some(Kind::Definition)) => "each definition as a sentence",
+            (_, Some(Kind::Connection)) => "the result, or your working line by line",
+            _ => "your answer",
+        };
+        let text = format!(
+            "Type {answer}, or one of these words: hint, show, skip, undo, letters, help, quit."
+        );
+        writeln!(self.out, "{}\n", wrapped(&text, "", "", self.style.width))
     }
 
     /// What can be typed at the question of this number.
@@ -209,7 +224,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Proof(_) => (
                 "Type your working line by line, one equation a line. `let k = ...` brings in a \
                  letter.",
-                "the next line to make for",
+                "what the next line is like, then the line",
                 "one way to the result",
             ),
             Asking::Connection(_) => (
@@ -220,7 +235,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Definition(_) => (
                 "Type the definition as a sentence: \"... per unit ...\", \"rate of change of \
                  ...\", \"... divided by ...\".",
-                "the quantities that it speaks of",
+                "the quantities that it speaks of, what is done with them, how it begins",
                 "the definition",
             ),
         };
@@ -356,6 +371,16 @@ impl<'f> Drill<'f, '_> {
             Some(Why::Due) | None => "",
         };
         let heading = format!("{} of {count}.{why}", number + 1);
+        if let Some(told) = self.told_count.replace(count)
+            && count > told
+        {
+            let more = match count - told {
+                1 => "One question comes".to_owned(),
+                more => format!("{more} questions come"),
+            };
+            let text = format!("{more} once more today, so there are {count} now.");
+            writeln!(self.out, "{}\n", wrapped(&text, "", "", self.style.width))?;
+        }
         let mut letters: Vec<String> = Vec::new();
         for letter in posed.letters() {
             for spelling in [self.style.spelling, Spelling::Ascii] {
@@ -494,7 +519,8 @@ impl<'f> Drill<'f, '_> {
             }
             Verdict::Wrong => {
                 self.sitting.answer(number, false);
-                self.say("Try again, or type hint.")?;
+                let text = self.try_again(number);
+                self.say(text)?;
                 self.remember(number, kind);
                 Ok(Next::Stay)
             }
@@ -506,6 +532,20 @@ impl<'f> Drill<'f, '_> {
         }
     }
 
+    /// What can be done after a wrong answer.
+    fn try_again(&mut self, number: usize) -> &'static str {
+        let left = match self.questions[number].asking {
+            Asking::Rearrangement(_) => self.has_hint_at_step(number),
+            Asking::Definition(_) => self.has_hint_at_words(number),
+            _ => true,
+        };
+        if left {
+            "Try again, or type hint."
+        } else {
+            "Try again, or type show."
+        }
+    }
+
     fn remember(&mut self, number: usize, kind: Option<SlipKind>) {
         if let Some(kind) = kind {
             self.sitting.slip(number, kind);
@@ -514,30 +554,8 @@ impl<'f> Drill<'f, '_> {
 
     fn letters(&mut self, number: usize) -> io::Result<Next> {
         let question = &self.questions[number];
-        let table = question.table();
         let letters = question.letters();
-        if letters.is_empty() {
-            writeln!(self.out, "     There are no letters here.")?;
-        }
-        for letter in letters {
-            let shown = name(letter.symbol, table, self.style.spelling);
-            let mut text = match letter.meaning {
-                Some(meaning) => escape(meaning).into_owned(),
-                None => "a quantity".to_owned(),
-            };
-            match letter.unit {
-                Some("1") => text.push_str(", no unit"),
-                Some(unit) => text.push_str(&format!(", in {}", unbroken(&escape(unit)))),
-                None => {}
-            }
-            text.push_str(&format!("; {}", domain_words(table.domain(letter.symbol))));
-            let first = format!("     {shown:<8}");
-            writeln!(
-                self.out,
-                "{}",
-                wrapped(&text, &first, "             ", self.style.width)
-            )?;
-        }
+        asking::print_each_letter(&mut self.out, &letters, question.table(), self.style)?;
         Ok(Next::Stay)
     }
 }

@@ -3,15 +3,16 @@
 use std::io::{self, Write};
 
 use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::SymbolTable;
+use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::practice::argument::Judged;
 use crate::practice::attempt::Lettering;
 use crate::practice::fading;
 use crate::practice::posed::Asking;
-use crate::practice::proving::{Became, Proving, TakenBack};
+use crate::practice::proving::{Became, Nudge, ProofHint, Proving, TakenBack};
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
-use crate::show::line::{Spelling, equation_line};
+use crate::show::line::{Spelling, equation_line, name};
+use crate::show::remarks::listed;
 use crate::show::worked::{Layout, Page};
 use crate::show::wrap::{unbroken, wrapped};
 
@@ -247,11 +248,36 @@ impl Drill<'_, '_> {
         let Some(proving) = proof(&mut self.questions, number) else {
             return Ok(Next::Stay);
         };
-        let Some((chain, last)) = proving.milestone() else {
+        let Some(hint) = proving.next_hint() else {
             self.say("That was the last hint. Type show for a whole route.")?;
             return Ok(Next::Stay);
         };
-        let text = chain_text(&chain, proving.vocabulary().table(), &page);
+        let table = proving.vocabulary().table();
+        let letter = |symbol: &Symbol| name(*symbol, table, page.spelling);
+        let (chain, last) = match hint {
+            ProofHint::Line(chain, last) => (chain, last),
+            ProofHint::Nudge(nudge) => {
+                let text = match nudge {
+                    Nudge::Alone(symbol) => format!(
+                        "The next line has {} alone on one side. What gives it?",
+                        letter(&symbol)
+                    ),
+                    Nudge::Without(symbol) => format!(
+                        "The next line has no {}. Where can it be put in or taken out?",
+                        letter(&symbol)
+                    ),
+                    Nudge::Letters(symbols) => {
+                        let letters: Vec<String> = symbols.iter().map(letter).collect();
+                        let letters = listed(&letters).unwrap_or_default();
+                        format!("The next line has only {letters} in it.")
+                    }
+                };
+                self.say(&text)?;
+                self.sitting.hint(number);
+                return Ok(Next::Stay);
+            }
+        };
+        let text = chain_text(&chain, table, &page);
         self.say(if last {
             "Next, what is to be shown:"
         } else {

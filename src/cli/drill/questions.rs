@@ -99,7 +99,8 @@ fn in_few_words(posed: &Posed<'_>, spelling: Spelling) -> String {
             format!("{} for {letter}", unbroken(&formula))
         }
         Asking::Connection(own) => {
-            format!("connection: {}", escape(&own.linked.connection.name))
+            let name = own.linked.connection.name.replace('-', " ");
+            format!("connection: {}", escape(&name))
         }
         Asking::Definition(defining) => {
             format!("definition: {}", escape(&defining.definition.term))

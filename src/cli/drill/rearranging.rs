@@ -134,24 +134,41 @@ impl Drill<'_, '_> {
         Ok(kind)
     }
 
-    pub(super) fn hint_at_step(&mut self, number: usize) -> io::Result<Next> {
-        let Some(question) = rearrangement(&self.questions, number) else {
-            return Ok(Next::Stay);
-        };
+    /// The hints of a question, and how many of them are seen already. Steps
+    /// that the question shows need no hint.
+    fn hints_at_step(&self, number: usize, question: &Question<'_>) -> (Vec<Hint>, usize) {
         let path = question
             .solutions
             .first()
             .map_or(&[][..], |solution| solution.path.as_slice());
-        let hints = step::hints(path);
-        // Steps that the question shows need no hint.
-        let support = self.questions[number].support;
-        let shown = match support {
+        let shown = match self.questions[number].support {
             0 => 0,
-            _ => shown_steps(path, fading::blanks(support, question.marks)),
+            support => shown_steps(path, fading::blanks(support, question.marks)),
         };
         let seen = HINTS_A_STEP * shown + self.sitting.entry(number).hints;
+        (step::hints(path), seen)
+    }
+
+    /// Whether there is a hint that was not given yet.
+    pub(super) fn has_hint_at_step(&self, number: usize) -> bool {
+        rearrangement(&self.questions, number).is_some_and(|question| {
+            let (hints, seen) = self.hints_at_step(number, question);
+            seen < hints.len()
+        })
+    }
+
+    pub(super) fn hint_at_step(&mut self, number: usize) -> io::Result<Next> {
+        let Some(question) = rearrangement(&self.questions, number) else {
+            return Ok(Next::Stay);
+        };
+        let (hints, seen) = self.hints_at_step(number, question);
         let Some(hint) = hints.get(seen) else {
-            self.say("That was the last hint. Type show for the whole working.")?;
+            let followed = self.sitting.entry(number).hints == 0;
+            self.say(if followed {
+                "The working above says all that a hint would. Type its result, or show."
+            } else {
+                "That was the last hint. Type show for the whole working."
+            })?;
             return Ok(Next::Stay);
         };
         let words = Words {

@@ -12,6 +12,7 @@ use rustc_hash::FxHashMap;
 use crate::practice::class::{Class, Refused};
 use crate::practice::script::Ready;
 use crate::show::escape::escape;
+use crate::store::fault::why;
 
 use super::args::{Format, Mark};
 use super::choosing;
@@ -69,6 +70,17 @@ impl<R: Read> Reader<R> {
             .copied()
     }
 
+    fn no_question(&self, named: &str) -> String {
+        let least = self.numbers.keys().min().copied().unwrap_or_default();
+        let most = self.numbers.keys().max().copied().unwrap_or_default();
+        let range = if least < most && most - least + 1 == self.numbers.len() {
+            format!(" This quiz has questions {least} to {most}.")
+        } else {
+            String::new()
+        };
+        format!("There is no question {}.{range}", escape(named))
+    }
+
     /// The next rows; none at the end.
     fn batch(&mut self) -> io::Result<Batch> {
         let mut batch = Vec::new();
@@ -83,7 +95,8 @@ impl<R: Read> Reader<R> {
                     Some(place) => Ok(Found { row, place }),
                     None => Err(Bad {
                         line: row.line,
-                        told: format!("There is no question {}.", escape(&row.question)),
+                        told: self.no_question(&row.question),
+                        seat: Some(row.seat),
                     }),
                 }
             }));
@@ -100,8 +113,9 @@ pub fn run(arguments: &Mark, style: &Style) -> Outcome {
     let (_, questions) = choosing::from_file(&arguments.quiz)?;
     let shown = arguments.answers.to_string_lossy();
     let shown = escape(&shown);
-    let cannot =
-        |error: io::Error| Trouble::Misunderstood(format!("I can't read {shown}: {error}."));
+    let cannot = |error: io::Error| {
+        Trouble::Misunderstood(format!("I can't read {shown}: {}.", why(&error)))
+    };
     if arguments.answers.as_os_str() == "-" {
         return mark(arguments, &questions, io::stdin(), &shown, style);
     }
@@ -130,8 +144,11 @@ fn mark<R: Read + Send>(
     let values = arguments.format == Format::Json;
     let mut marker = Marker::new(questions, out::spelling(arguments, style), values);
     let mut writer = Writer::new(arguments, questions, shown, style);
-    writer.begin()?;
     let mut batch = reader.batch()?;
+    if let Some(told) = reader.rows.misfit() {
+        return misunderstood(format!("I can't read {shown}: {told}"));
+    }
+    writer.begin()?;
     while !batch.is_empty() {
         // The next rows are read while these are marked; rows and results stay
         // in order.
@@ -147,7 +164,14 @@ fn mark<R: Read + Send>(
         let mut marked = marked.into_iter();
         for item in &batch {
             match item {
-                Err(bad) => writer.bad(bad)?,
+                Err(bad) => {
+                    if let Some(seat) = &bad.seat {
+                        // Too many students are told where a row of theirs
+                        // would count.
+                        let _ = class.record_astray(seat);
+                    }
+                    writer.bad(bad)?;
+                }
                 Ok(Found { row, place }) => {
                     let Some(marked) = marked.next() else { break };
                     let counted = class.record(
@@ -162,6 +186,7 @@ fn mark<R: Read + Send>(
                         Err(refused) => writer.bad(&Bad {
                             line: row.line,
                             told: refusal(refused, row, &questions[*place]),
+                            seat: None,
                         })?,
                     }
                 }

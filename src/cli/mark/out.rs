@@ -20,6 +20,8 @@ use crate::cli::exit::Status;
 use crate::cli::outcome::{Outcome, Trouble};
 use crate::cli::style::Style;
 
+/// Answers for a person to look at that are listed one by one.
+const MOST_OPEN: usize = 40;
 /// Bad rows that are told one by one.
 const MOST_TOLD: usize = 20;
 
@@ -43,6 +45,9 @@ pub struct Writer<'a> {
     style: &'a Style,
     answers: usize,
     bad: usize,
+    /// Answers that a person must look at, and how many there are.
+    open: Vec<String>,
+    all_open: usize,
 }
 
 impl<'a> Writer<'a> {
@@ -65,6 +70,8 @@ impl<'a> Writer<'a> {
             style,
             answers: 0,
             bad: 0,
+            open: Vec::new(),
+            all_open: 0,
         }
     }
 
@@ -103,6 +110,18 @@ impl<'a> Writer<'a> {
     /// When writing fails.
     pub fn answer(&mut self, row: &Row, ready: &Ready<'_>, marked: &Marked) -> io::Result<()> {
         self.answers += 1;
+        if marked.word.is_open() {
+            self.all_open += 1;
+            if self.open.len() < MOST_OPEN {
+                self.open.push(format!(
+                    "{}, question {} (line {}): {}",
+                    escape(&row.seat),
+                    ready.entry.number,
+                    row.line,
+                    marked.remark
+                ));
+            }
+        }
         if !self.each() {
             return Ok(());
         }
@@ -227,11 +246,18 @@ impl<'a> Writer<'a> {
             );
             writeln!(self.out, "{}\n", wrapped(&told, "", "", width))?;
         }
-        if self.wants(Table::Questions) || self.arguments.table == Some(Table::Slips) {
+        if self.wants(Table::Questions) {
             if overview {
                 writeln!(self.out, "{}", self.style.heading("Questions"))?;
             }
-            let text = class::questions(
+            let text = class::questions(self.questions, results, students.len(), width);
+            write!(self.out, "{text}")?;
+        }
+        if self.wants(Table::Slips) {
+            if overview {
+                writeln!(self.out, "\n{}", self.style.heading("Commonest slips"))?;
+            }
+            let text = class::slips(
                 self.questions,
                 results,
                 students.len(),
@@ -245,6 +271,19 @@ impl<'a> Writer<'a> {
                 writeln!(self.out, "\n{}", self.style.heading("Students"))?;
             }
             write!(self.out, "{}", class::students(students, width))?;
+        }
+        if overview && self.all_open > 0 {
+            writeln!(self.out, "\n{}", self.style.heading("For you to look at"))?;
+            for told in &self.open {
+                writeln!(self.out, "{}", wrapped(told, "   ", "     ", width))?;
+            }
+            let more = self.all_open - self.open.len();
+            if more > 0 {
+                writeln!(
+                    self.out,
+                    "   and {more} more: `--table answers` has them all"
+                )?;
+            }
         }
         if overview && self.bad > 0 {
             let told = format!("{} not marked.", counted_rows(self.bad));
@@ -261,7 +300,7 @@ impl<'a> Writer<'a> {
         if self.wants(Table::Students) {
             writeln!(
                 self.out,
-                "seat,awarded,available,right,not_answered,undecided"
+                "seat,awarded,available,right,not_answered,for_you"
             )?;
             for student in students {
                 let numbers = [
@@ -269,7 +308,7 @@ impl<'a> Writer<'a> {
                     student.available,
                     student.right,
                     student.left_out,
-                    student.undecided,
+                    student.open,
                 ]
                 .map(|number| number.to_string());
                 let seat = escape(&student.seat);
@@ -341,7 +380,7 @@ impl<'a> Writer<'a> {
                     "marks": { "awarded": student.awarded, "available": student.available },
                     "right": student.right,
                     "not_answered": student.left_out,
-                    "undecided": student.undecided,
+                    "for_you": student.open,
                 });
                 self.json(&value)?;
             }

@@ -36,6 +36,8 @@ pub struct Bad {
     pub line: u64,
     /// What is wrong, in a sentence.
     pub told: String,
+    /// Whose row it is, where that can be read.
+    pub seat: Option<String>,
 }
 
 /// Rows, one after the other.
@@ -73,6 +75,16 @@ impl<R: Read> Rows<R> {
             .max_by_key(|byte| count(*byte))
             .unwrap_or(b',');
         Ok(Rows::Table(Box::new(Table::new(input, delimiter))))
+    }
+
+    /// What is wrong with the headings, as a clause; known when the first row
+    /// was asked for.
+    #[must_use]
+    pub fn misfit(&self) -> Option<&str> {
+        match self {
+            Rows::Table(table) => table.misfit.as_deref(),
+            Rows::Lines(_) => None,
+        }
     }
 
     /// The next row; nothing at the end.
@@ -174,6 +186,8 @@ pub struct Table<R: Read> {
     record: ByteRecord,
     columns: Option<Columns>,
     ended: bool,
+    /// What is wrong with the headings.
+    misfit: Option<String>,
 }
 
 impl<R: Read> Table<R> {
@@ -195,6 +209,7 @@ impl<R: Read> Table<R> {
             record: ByteRecord::new(),
             columns: None,
             ended: false,
+            misfit: None,
         }
     }
 
@@ -214,7 +229,8 @@ impl<R: Read> Table<R> {
                         csv::ErrorKind::Io(error) if error.kind() == io::ErrorKind::InvalidData => {
                             self.ended = true;
                             let told = format!("Here I stop: {error}");
-                            Ok(Some(Err(Bad { line, told })))
+                            let seat = None;
+                            Ok(Some(Err(Bad { line, told, seat })))
                         }
                         csv::ErrorKind::Io(error) => Err(error),
                         other => Err(io::Error::other(format!("{other:?}"))),
@@ -223,7 +239,14 @@ impl<R: Read> Table<R> {
             }
             let line = self.record.position().map_or(0, csv::Position::line);
             let Some(columns) = self.columns else {
-                let (columns, is_heading) = headings(&self.record);
+                let (columns, is_heading) = match headings(&self.record) {
+                    Ok(found) => found,
+                    Err(told) => {
+                        self.ended = true;
+                        self.misfit = Some(told);
+                        return Ok(None);
+                    }
+                };
                 self.columns = Some(columns);
                 if is_heading {
                     continue;
@@ -235,20 +258,40 @@ impl<R: Read> Table<R> {
     }
 }
 
+/// Headings of the column that says who.
+const SEATS: [&str; 4] = ["seat", "student", "name", "candidate"];
+/// Headings of the column that says which question.
+const QUESTIONS: [&str; 3] = ["question", "number", "key"];
+/// Headings of the column with the answer.
+const ANSWERS: [&str; 3] = ["answer", "working", "lines"];
+
+/// Whether a heading is that of a column of answers to one question: `Q1`,
+/// `Question 2`.
+fn is_a_question(cell: &[u8]) -> bool {
+    let cell = String::from_utf8_lossy(cell).trim().to_lowercase();
+    ["question", "q"].iter().any(|word| {
+        cell.strip_prefix(word).is_some_and(|rest| {
+            let rest = rest.trim_start_matches([' ', '.', '_', '-']);
+            !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit())
+        })
+    })
+}
+
 /// The columns by their headings, and whether there are headings; without
-/// them the columns are seat, question, answer.
-fn headings(record: &ByteRecord) -> (Columns, bool) {
+/// them the columns are seat, question, answer. Headings that don't serve are
+/// told.
+fn headings(record: &ByteRecord) -> Result<(Columns, bool), String> {
     let find = |names: &[&str]| {
         record.iter().position(|cell| {
             let cell = String::from_utf8_lossy(cell).trim().to_lowercase();
             names.contains(&cell.as_str())
         })
     };
-    let seat = find(&["seat", "student", "name", "candidate"]);
-    let question = find(&["question", "number", "key"]);
-    let answer = find(&["answer", "working", "lines"]);
+    let seat = find(&SEATS);
+    let question = find(&QUESTIONS);
+    let answer = find(&ANSWERS);
     match (seat, question, answer) {
-        (Some(seat), Some(question), Some(answer)) => (
+        (Some(seat), Some(question), Some(answer)) => Ok((
             Columns {
                 seat,
                 question,
@@ -256,8 +299,25 @@ fn headings(record: &ByteRecord) -> (Columns, bool) {
                 count: record.len(),
             },
             true,
-        ),
-        _ => (
+        )),
+        _ if seat.is_some() || question.is_some() || record.iter().skip(1).any(is_a_question) => {
+            let missing: Vec<&str> = [(seat, "seat"), (question, "question"), (answer, "answer")]
+                .into_iter()
+                .filter_map(|(found, name)| found.is_none().then_some(name))
+                .collect();
+            let wide = if record.iter().any(is_a_question) {
+                " A column for each question can't be read: give each answer a row of its own."
+            } else {
+                ""
+            };
+            Err(format!(
+                "the first row has no column `{}`. There must be three columns: `seat` (or \
+                 `student`, `name`, `candidate`), `question` (its number; or `number`, `key`) and \
+                 `answer` (or `working`, `lines`).{wide}",
+                missing.join("`, `")
+            ))
+        }
+        _ => Ok((
             Columns {
                 seat: 0,
                 question: 1,
@@ -265,12 +325,18 @@ fn headings(record: &ByteRecord) -> (Columns, bool) {
                 count: 3,
             },
             false,
-        ),
+        )),
     }
 }
 
 fn row(record: &ByteRecord, columns: Columns, line: u64) -> Result<Row, Bad> {
-    let bad = |told: String| Bad { line, told };
+    let bad = |told: String| Bad {
+        line,
+        told,
+        seat: record
+            .get(columns.seat)
+            .and_then(|seat| whose(std::str::from_utf8(seat).ok()?)),
+    };
     if record.len() != columns.count {
         let cells = match record.len() {
             1 => "1 cell".to_owned(),
@@ -295,11 +361,18 @@ fn row(record: &ByteRecord, columns: Columns, line: u64) -> Result<Row, Bad> {
     settled(found)
 }
 
+/// A student's name as it counts, if it is one.
+fn whose(seat: &str) -> Option<String> {
+    let seat = seat.trim();
+    (!seat.is_empty() && seat.chars().count() <= LONGEST_SEAT).then(|| seat.to_owned())
+}
+
 /// What every row must be, wherever it comes from.
 fn settled(mut row: Row) -> Result<Row, Bad> {
     let bad = |told: String| Bad {
         line: row.line,
         told,
+        seat: whose(&row.seat),
     };
     if row.answer.len() > LONGEST_ANSWER {
         return Err(bad(format!(
@@ -350,7 +423,10 @@ impl<R: Read> Lines<R> {
             }
             self.line += 1;
             let line = self.line;
-            let bad = |told: String| Some(Err(Bad { line, told }));
+            let bad = |told: String| {
+                let seat = None;
+                Some(Err(Bad { line, told, seat }))
+            };
             if read as u64 == LONGEST_ROW && bytes.last() != Some(&b'\n') {
                 self.skip_line()?;
                 return Ok(bad(format!(
@@ -365,7 +441,16 @@ impl<R: Read> Lines<R> {
             }
             let value: Value = match serde_json::from_slice(&bytes) {
                 Ok(value) => value,
-                Err(error) => return Ok(bad(format!("This line is not JSON: {error}."))),
+                Err(error) => {
+                    let place = match error.column() {
+                        0 => String::new(),
+                        column => format!(" (from character {column})"),
+                    };
+                    return Ok(bad(format!(
+                        "This line is not JSON{place}: it must be an object such as \
+                         {{\"seat\":7,\"question\":1,\"answer\":\"v/f\"}}."
+                    )));
+                }
             };
             return Ok(Some(object(&value, line)));
         }
@@ -388,14 +473,15 @@ impl<R: Read> Lines<R> {
 }
 
 fn object(value: &Value, line: u64) -> Result<Row, Bad> {
-    let bad = |told: &str| Bad {
-        line,
-        told: told.to_owned(),
-    };
     let word = |name: &str| match value.get(name) {
         Some(Value::String(text)) => Some(text.clone()),
         Some(Value::Number(number)) => Some(number.to_string()),
         _ => None,
+    };
+    let bad = |told: &str| Bad {
+        line,
+        told: told.to_owned(),
+        seat: word("seat").and_then(|seat| whose(&seat)),
     };
     let answer = match (value.get("answer"), value.get("lines")) {
         (Some(Value::String(text)), _) => text.clone(),
@@ -472,6 +558,23 @@ mod tests {
                 "6 \"d\" \"2\" \"y\"",
             ],
         );
+    }
+
+    #[test]
+    fn headings_that_do_not_serve() {
+        let misfit = |text: &[u8]| {
+            let mut rows = Rows::new(text).unwrap();
+            assert_eq!(rows.next_row().unwrap(), None);
+            rows.misfit().unwrap().to_owned()
+        };
+        let wide = misfit(b"Name,Q1,Q2\na,x,y\n");
+        assert!(wide.contains("no column `question`, `answer`"), "{wide}");
+        assert!(wide.contains("a row of its own"), "{wide}");
+        let wide = misfit(b"Pupil;Question 1;Question 2\na;x;y\n");
+        assert!(wide.contains("a row of its own"), "{wide}");
+        let short = misfit(b"student,question,mark\na,1,2\n");
+        assert!(short.contains("no column `answer`."), "{short}");
+        assert!(!short.contains("a row of its own"), "{short}");
     }
 
     #[test]

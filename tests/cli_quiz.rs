@@ -277,7 +277,7 @@ fn results_as_json_and_as_a_table() {
     );
     let value: serde_json::Value = serde_json::from_str(&json.stdout).unwrap();
     assert_eq!(value["marks"]["awarded"], 1);
-    assert_eq!(value["marks"]["available"], 3);
+    assert_eq!(value["marks"]["available"], 2);
     assert_eq!(value["right"], 1);
     let verdicts: Vec<&str> = (0..3)
         .map(|index| value["questions"][index]["verdict"].as_str().unwrap())

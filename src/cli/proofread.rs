@@ -163,7 +163,7 @@ fn routes(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
             for (mark, _) in proof
                 .marks
                 .iter()
-                .zip(&judged.earned)
+                .zip(&judged.as_written)
                 .filter(|(_, own)| !**own)
             {
                 faults.push(formulary.fault_at(

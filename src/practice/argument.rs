@@ -37,6 +37,8 @@ pub struct Judged {
     pub unreadable: Vec<Option<Diagnostic>>,
     /// Whether each mark is earned; empty for the usual ones.
     pub earned: Vec<bool>,
+    /// Whether each mark's own condition is met, whatever the route came to.
+    pub as_written: Vec<bool>,
     /// Marks earned, and marks to be had.
     pub marks: (usize, usize),
     /// The letters, those of the working too.
@@ -318,11 +320,12 @@ impl Argument {
         let changed = self.with_rates(&mut typed, &mut vocabulary);
         let task = changed.as_ref().unwrap_or(&self.task);
         let report = judge(task, &typed, vocabulary.table());
+        let as_written = marks::earned(&self.marks, &report, vocabulary.table());
         // Another route to the result than the scheme's is as good.
         let earned = if report.complete {
             vec![true; self.marks.len()]
         } else {
-            marks::earned(&self.marks, &report, vocabulary.table())
+            as_written.clone()
         };
         let marks = if self.marks.is_empty() {
             marks::usual(&report)
@@ -333,6 +336,7 @@ impl Argument {
             report,
             unreadable,
             earned,
+            as_written,
             marks,
             vocabulary,
         }

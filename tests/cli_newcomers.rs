@@ -304,3 +304,19 @@ fn a_plan_leads_with_what_can_be_reached_and_ends_there() {
         .unwrap();
     assert_eq!(eve.split_whitespace().last(), Some(about), "{text}");
 }
+
+#[test]
+fn the_letters_of_a_connection_are_all_of_them() {
+    let sheet = path(
+        "pull.sheet",
+        "topic springs: Springs\nquantity F: force, N\nquantity x: extension, m\nquantity k: \
+         stiffness, N/m\nformula spring: F = k x\ntopic laws: Laws\nquantity F: force, N\nquantity \
+         m: mass, kg\nquantity a: acceleration, m s^-2\nformula law: F = m a\nconnect \
+         pull-of-a-spring: One force.\n  given F = k x from springs/spring\n  given F = m a from \
+         laws/law\n  show a = k x/m\n",
+    );
+    let said = drill(&sheet, "connection", "letters\nshow\nquit\n");
+    assert!(said.contains("F       force, in N"), "{said}");
+    // A key is shown as words.
+    assert!(said.contains("connection: pull of a spring"), "{said}");
+}

@@ -98,13 +98,15 @@ fn main() {
             let done = Instant::now();
             least = [least[0].min(read - start), least[1].min(done - read)];
         }
+        // A label holds where the formula does that the pair came from; by
+        // themselves two sides that are equal there may differ elsewhere.
         assert!(
-            decided.is_none_or(|decided| decided == label),
-            "pair {} is decided wrongly",
+            label || decided != Some(true),
+            "pair {} is called equal",
             number + 1
         );
         right[usize::from(label)] += 1;
-        agreed[usize::from(label)] += usize::from(decided.is_some());
+        agreed[usize::from(label)] += usize::from(decided == Some(label));
         if each {
             let word = decided.map_or("open", |equal| if equal { "equal" } else { "other" });
             let micros = least.map(|time| time.as_secs_f64() * 1e6);

@@ -2,7 +2,7 @@
 
     python benches/peers/sympy_zero.py benches/peers/pairs.tsv [--seconds 10] [--each]
 
-All symbols are positive. Reading is timed apart. A pair that takes longer
+All symbols are positive. Reading is timed apart, in seconds of the processor. A pair that takes longer
 than the time allowed counts as undecided, with that time. `--each` prints a
 row a pair: its number, its label, `equal` or `other`, microseconds of reading
 and deciding.
@@ -49,10 +49,10 @@ def main():
             names = set(re.findall(r"[A-Za-z_]\w*", first + " " + second)) - FUNCTIONS
             symbols = {name: sympy.Symbol(name, positive=True) for name in names}
             sympy.core.cache.clear_cache()
-            start = time.perf_counter()
+            start = time.process_time()
             a, b = (sympy.parse_expr(text.replace("^", "**"), local_dict=symbols)
                     for text in (first, second))
-            read = time.perf_counter()
+            read = time.process_time()
             signal.setitimer(signal.ITIMER_REAL, chosen.seconds)
             try:
                 zero = sympy.simplify(a - b) == 0
@@ -61,7 +61,7 @@ def main():
                 slow += 1
             finally:
                 signal.setitimer(signal.ITIMER_REAL, 0)
-            done = time.perf_counter()
+            done = time.process_time()
             reading.append((read - start) * 1e6)
             deciding.append((done - read) * 1e6)
             labels.append(label)

@@ -90,6 +90,17 @@ fn planted_faults_are_found_at_their_places() {
 }
 
 #[test]
+fn a_sheet_in_another_encoding_is_refused_in_plain_words() {
+    let output = proofread(
+        Path::new(FOLDER),
+        &["--format", "json", "saved-as-utf-16.sheet"],
+    );
+    assert_eq!(output.status.code(), Some(2));
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("save it as UTF-8"), "{told}");
+}
+
+#[test]
 fn sound_sheets_draw_nothing() {
     let folder = Path::new(FOLDER).join("sound");
     let names = sheets(&folder);

@@ -332,7 +332,7 @@ mod tests {
         );
         check(
             "rejig step 'v = u + at' 'v - u = at'",
-            24,
+            25,
             &["rejig step 'v = u + at' \\", "  'v - u = at'"],
         );
         check("'far too wide for it'", 5, &["'far too wide for it'"]);

@@ -596,7 +596,7 @@ Other letters
             "topic w\nquantity q: charge, Cb\nv = f λ\n",
             "remark: t.sheet:2:10: no formula uses `q`\n  quantity q: charge, Cb\n           ^\n\n\
              t.sheet:2:21: `Cb` is not a unit that I know\n  quantity q: charge, Cb\n                      ^^\n\n\
-             remark: t.sheet:3:1: `v`, `f`, `λ` have no quantity line, although others have\n  v = f λ\n  ^^^^^^^\nadd a line:  quantity v: ...\n\n\
+             remark: t.sheet:3:1: `v`, `f`, `λ` have no quantity line, although others have\n  v = f λ\n  ^^^^^^^\nadd a line: quantity v: ...\n\n\
              1 fault, 2 remarks. 1 formula can be practised all the same.\n",
         );
     }

@@ -169,6 +169,19 @@ fn without_a_unicode_locale_everything_is_ascii() {
 }
 
 #[test]
+fn a_terminal_that_writes_line_after_line_gets_maths_on_one_line() {
+    let arguments = ["drill", "--formula", "v = (u + w)/t", "--for", "t"];
+    let arguments: Vec<String> = arguments.map(str::to_owned).to_vec();
+    let input = "t = (u + w)/2v\nshow\n";
+    let grid = run_scene(&arguments, input, &[]).stdout;
+    assert!(grid.contains("───"), "{grid}");
+    let flat = run_scene(&arguments, input, &[("TERM", "dumb")]).stdout;
+    assert!(!flat.contains('─'), "{flat}");
+    assert!(flat.contains("v = (u + w)/t\n"), "{flat}");
+    assert!(flat.contains("t = (u + w)/(2v)\n"), "{flat}");
+}
+
+#[test]
 fn colour_only_where_it_is_wanted() {
     for (name, arguments, input) in scenes() {
         let plain = run_scene(&arguments, input, &[]);

@@ -187,7 +187,7 @@ pub fn print_verdict(
 ) -> io::Result<()> {
     writeln!(out, "   Read as:")?;
     let page = style.page(layout);
-    print_reading(out, question, marked, &page)?;
+    print_reading(out, question, marked, &page, style)?;
     let remark = remark(question, marked, style);
     writeln!(out, "   {}", style.verdict(remark.mood, remark.word))?;
     for paragraph in &remark.told {
@@ -337,6 +337,7 @@ fn print_reading(
     question: &Question<'_>,
     marked: &Marked,
     page: &Page,
+    style: &Style,
 ) -> io::Result<()> {
     let chain = &marked.reading.chain;
     let equation = match chain.as_slice() {
@@ -354,7 +355,11 @@ fn print_reading(
         .iter()
         .any(|note| matches!(note, Note::AmbiguousSlash | Note::AmbiguousReading));
     let page = Page {
-        layout: if doubtful { Layout::Grid } else { page.layout },
+        layout: if doubtful {
+            style.laid_out(Layout::Grid)
+        } else {
+            page.layout
+        },
         ..*page
     };
     match equation {

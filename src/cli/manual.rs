@@ -173,7 +173,8 @@ const CLOSING: &[(&str, &[(&str, &str)])] = &[
             ),
             (
                 "TERM",
-                "TERM=dumb means no colour, and lines are read without editing keys.",
+                "TERM=dumb means no colour, maths on one line, and no editing keys: for terminals \
+                 that write line after line, and for screen readers.",
             ),
             (
                 "XDG_DATA_HOME",

@@ -26,6 +26,10 @@ pub struct Style {
     pub spelling: Spelling,
     /// Columns of a line.
     pub width: usize,
+    /// Whether maths stays on one line: for a terminal that writes line after
+    /// line, and for a screen reader, to whom a fraction of three lines says
+    /// nothing.
+    pub flat: bool,
 }
 
 impl Style {
@@ -79,6 +83,7 @@ impl Style {
                 .or(width.filter(|_| terminal))
                 .unwrap_or(USUAL_WIDTH)
                 .clamp(NARROWEST, WIDEST),
+            flat: set("TERM").is_some_and(|value| value == "dumb"),
         }
     }
 
@@ -99,8 +104,14 @@ impl Style {
         Page {
             spelling: self.spelling,
             width: self.width,
-            layout,
+            layout: self.laid_out(layout),
         }
+    }
+
+    /// This layout, where the terminal can show it.
+    #[must_use]
+    pub fn laid_out(&self, layout: Layout) -> Layout {
+        if self.flat { Layout::Line } else { layout }
     }
 
     /// A verdict's sign and word.
@@ -185,6 +196,12 @@ mod tests {
             false,
             true,
         );
+        let flat = |term: &str| {
+            let variable = |name: &str| (name == "TERM").then(|| term.to_owned());
+            let style = Style::from(true, variable, None);
+            style.laid_out(Layout::Grid) == Layout::Line
+        };
+        assert!(flat("dumb") && !flat("xterm") && !flat(""));
         check(true, &[("LANG", "C")], true, false);
         check(true, &[utf, ("LC_ALL", "POSIX")], true, false);
         check(true, &[utf, ("LC_ALL", "")], true, true);

@@ -28,6 +28,7 @@ pub fn command(arguments: &[&str]) -> Command {
         "CLICOLOR",
         "CLICOLOR_FORCE",
         "COLUMNS",
+        "TERM",
     ] {
         command.env_remove(variable);
     }

@@ -129,6 +129,7 @@ mod tests {
             colour: false,
             spelling: Spelling::Unicode,
             width: 80,
+            flat: false,
         };
         let found = weigh(&mut out, &ready, typed, &script, &style).unwrap();
         assert_eq!(found, next, "{typed}");

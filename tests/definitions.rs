@@ -266,6 +266,7 @@ fn near_misses() {
             "volts divided by amps",
             "amps divided by volts",
         ),
+        ("rest energy", "mc squared", "mc"),
         (
             "radiant flux",
             "energy radiated per second",

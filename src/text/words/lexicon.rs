@@ -1,6 +1,8 @@
 //! Which words mean what: quantities, words that a definition needs, units,
 //! words that say nothing about the algebra.
 
+use std::sync::OnceLock;
+
 use rustc_hash::FxHashMap;
 
 use super::{filler, neutral, plain_words};
@@ -76,6 +78,12 @@ impl Lexicon {
     /// Only the words that never say anything about the algebra.
     #[must_use]
     pub fn new() -> Self {
+        // Thousands of words, the same for every definition.
+        static PLAIN: OnceLock<Lexicon> = OnceLock::new();
+        PLAIN.get_or_init(Self::plain).clone()
+    }
+
+    fn plain() -> Self {
         let mut lexicon = Lexicon::default();
         for word in filler::PLAIN.iter().flat_map(|row| row.split_whitespace()) {
             lexicon.put(word, Meaning::Filler(false));

@@ -5,7 +5,7 @@
 
 /// Things that a quantity may belong to.
 pub(super) const THINGS: &[&str] = &[
-    "midpoint but middle graph plot curve line axis either both electrostatic electrostatically us background planet moon beginning answer rotation oscillation vibration collision ultrasound dioptre condition example type sort one crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
+    "chemical midpoint but middle graph plot curve line axis either both electrostatic electrostatically us background planet moon beginning answer rotation oscillation vibration collision ultrasound dioptre condition example type sort one crest trough wavelet bit little way stuff someone everything em accelerator adult air-track aeroplane ammeter animal anode antenna apparatus arc arm arrangement",
     "arrow assembly astronaut athlete atmosphere axle bag ballast balloon bandage barrel barrier",
     "basket bath bead bearing bench blade boiler bolt bottle boundary bowl brake branch brick bubble",
     "bucket bullet bus button cabin calorimeter camera cannon capillary carbon carriage cart cathode cavity ceiling",

@@ -185,7 +185,26 @@ pub(super) fn recognise(
                 || lexicon.meaning(&here.join(" ")).is_none())
             && let Some(value) = letter_of(text, pieces, number, lexicon)
         {
-            tokens.push((Token::Letters(value), piece.span));
+            // "mc squared" squares the last letter only.
+            let typed = piece.span.of(text);
+            let powered = pieces
+                .get(number + 1)
+                .is_some_and(|next| matches!(next.class, Class::Squared | Class::Cubed));
+            let last = typed.char_indices().next_back().map_or(0, |(at, _)| at);
+            let apart = match (
+                lexicon.lettered(&typed[..last]),
+                lexicon.lettered(&typed[last..]),
+            ) {
+                (Some(first), Some(last)) if powered => Some((first, last)),
+                _ => None,
+            };
+            if let Some((first, last)) = apart {
+                tokens.push((Token::Letters(first), piece.span));
+                tokens.push((Token::Operation(Class::Times), piece.span));
+                tokens.push((Token::Letters(last), piece.span));
+            } else {
+                tokens.push((Token::Letters(value), piece.span));
+            }
             number += 1;
             continue;
         }

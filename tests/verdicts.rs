@@ -6,7 +6,7 @@
 
 use rejig::algebra::symbol::Domain;
 use rejig::reason::answer;
-use rejig::reason::equation::Relation;
+use rejig::reason::equation::{Relation, relate};
 use rejig::reason::rearrangement::Problem;
 use rejig::reason::verdict::{Evidence, Judgement, Verdict};
 use rejig::text::{Undeclared, Vocabulary, read};
@@ -277,14 +277,29 @@ fn related(domains: &str, before: &str, after: &str) -> &'static str {
     let mut vocabulary = vocabulary(domains);
     let before = read(before, &mut vocabulary, Undeclared::Declare).expect("a line");
     let after = read(after, &mut vocabulary, Undeclared::Declare).expect("a line");
-    let (related, _, _) = answer::relate_lines(&before, &after, vocabulary.table());
-    match related.relation {
+    let pair = answer::relate_lines(&before, &after, vocabulary.table());
+    match pair.related.relation {
         Relation::Same => "same",
         Relation::Gains => "gains",
         Relation::Loses => "loses",
         Relation::Different => "different",
         Relation::Undecided(_) => "undecided",
     }
+}
+
+/// What is called the same is shown in the readings that are the same.
+#[test]
+fn a_relation_is_about_the_readings_that_it_shows() {
+    let mut vocabulary = vocabulary("");
+    let mut line = |text| read(text, &mut vocabulary, Undeclared::Declare).expect("a line");
+    let (before, after) = (line("s = (u + v)/2 t"), line("2 s = t (u + v)"));
+    let table = vocabulary.table();
+    let pair = answer::relate_lines(&before, &after, table);
+    assert_eq!(pair.related.relation, Relation::Same);
+    let first = answer::equations(pair.before);
+    let second = answer::equations(pair.after);
+    assert_eq!(relate(&first, &second, table).relation, Relation::Same);
+    assert_ne!(pair.before.chain, before.preferred.chain);
 }
 
 #[test]
@@ -344,4 +359,81 @@ fn lines_stand_to_each_other() {
             "{before}   then   {after}   ({domains})"
         );
     }
+}
+
+/// The algebra is sound and only the range of values was overlooked.
+#[test]
+fn right_on_a_part_of_the_domain() {
+    check(&[
+        (
+            "x:real",
+            "E = ½ m ω² x²",
+            "ω",
+            "ω = sqrt(2E/m)/x",
+            "wrong right-where-positive",
+        ),
+        (
+            "x:real",
+            "E = ½ m ω² x²",
+            "ω",
+            "ω = sqrt(2E/m)/|x|",
+            "right condition",
+        ),
+        ("x:real", "E = ½ m ω² x²", "ω", "ω = sqrt(E/m)/x", "wrong"),
+        (
+            "",
+            "n_1 sin(θ_1) = n_2 sin(θ_2)",
+            "θ_2",
+            "arcsin(n_1 sin θ_1/n_2)",
+            "right one-root-only",
+        ),
+        (
+            "x:real",
+            "x = A sin(ω t)",
+            "t",
+            "arcsin(x/A)/ω",
+            "right one-root-only",
+        ),
+        ("x:real", "x = A sin(ω t)", "t", "arcsin(x/A)/2ω", "wrong"),
+        (
+            "s:real u:real a:real",
+            "s = u t + ½ a t²",
+            "t",
+            "(-u + sqrt(u² + 2as))/a",
+            "right one-root-only",
+        ),
+        (
+            "",
+            "Z = sqrt(R² + (X_L - X_C)²)",
+            "X_C",
+            "X_L - sqrt(Z² - R²)",
+            "right one-root-only",
+        ),
+    ]);
+}
+
+#[test]
+fn functions_with_their_usual_endings() {
+    check(&[
+        ("", "N = N_0 e^(-λt)", "t", "loge(N_0/N)/λ", "right"),
+        ("", "N = N_0 2^(-t/T)", "t", "T log2(N_0/N)", "right"),
+        ("θ:acute", "W = F s cos θ", "θ", "cos-1(W/(F s))", "right"),
+        ("θ:acute", "n sin θ = 1", "θ", "sin−1(1/n)", "right"),
+        ("θ:acute", "n sin θ = 1", "θ", "sin⁻¹(1/n)", "right"),
+    ]);
+}
+
+#[test]
+fn a_space_may_end_what_a_slash_divides_by() {
+    check(&[
+        (
+            "",
+            "y = g T²/(4π²)",
+            "y",
+            "T²/4π² g",
+            "right ambiguous-slash",
+        ),
+        ("", "y = g T²/(4π²)", "y", "T²/4π²g", "wrong"),
+        ("", "y = x z/(2π)", "y", "x/2π z", "right ambiguous-slash"),
+    ]);
 }

@@ -292,7 +292,7 @@ pub fn print_lines(
                 "{}",
                 wrapped(&told, "          ", "          ", style.width)
             )?;
-            let remark = words.relation(&related, &[], &line.chain);
+            let remark = words.relation(&related, &line.chain);
             for paragraph in remark.told.iter().skip(1) {
                 writeln!(
                     out,

@@ -7,13 +7,15 @@ use serde_json::{Value, json};
 use crate::physics::formulary::Formulary;
 use crate::physics::marking::rule;
 use crate::practice::argument::{Argument, Judged};
+use crate::reason::answer::other_formulae;
 use crate::reason::approximation::Approximation;
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
+use crate::show::remarks;
 use crate::show::wrap::wrapped;
 use crate::store::sheets;
 use crate::text::proof_file::{ProofFile, proof_file};
-use crate::text::{Diagnostic, Vocabulary};
+use crate::text::{Diagnostic, Undeclared, Vocabulary, read};
 
 use super::args::{PlainFormat, Prove};
 use super::exit::Status;
@@ -161,6 +163,16 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
             .collect::<Vec<_>>(),
     };
     let mut out = buffered(style.spelling);
+    for line in &file.given {
+        if let Some(told) = doubt(&line.text, &judged.vocabulary, style) {
+            writeln!(
+                out,
+                "{}",
+                wrapped(&escape(&line.text), "given ", "      ", style.width)
+            )?;
+            writeln!(out, "{}\n", wrapped(&told, "      ", "      ", style.width))?;
+        }
+    }
     for (number, ((line, typed), unreadable)) in judged
         .report
         .lines
@@ -209,4 +221,17 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
     };
     writeln!(out, "Marks: {awarded} of {available}{detail}.")?;
     out.flush()
+}
+
+/// How a given line was taken, if it can be read in another way too: then a
+/// sound line below may not follow.
+fn doubt(text: &str, vocabulary: &Vocabulary, style: &Style) -> Option<String> {
+    let mut vocabulary = vocabulary.clone();
+    let readings = read(text, &mut vocabulary, Undeclared::Declare).ok()?;
+    other_formulae(&readings).next()?;
+    let words = remarks::Words {
+        table: vocabulary.table(),
+        spelling: style.spelling,
+    };
+    Some(words.taken_as(&readings.preferred.chain))
 }

@@ -6,13 +6,15 @@ use serde_json::{Value, json};
 
 use crate::algebra::expr::Equation;
 use crate::algebra::symbol::Symbol;
+use crate::reason::answer::other_formulae;
 use crate::reason::isolate::{Outcome as Change, Solution, isolate};
 use crate::reason::step;
 use crate::show::line::{Spelling, equation, line, name};
+use crate::show::remarks;
 use crate::show::steps::Words;
 use crate::show::worked::{Layout, working};
 use crate::show::wrap::wrapped;
-use crate::text::{Undeclared, Vocabulary, read_equation};
+use crate::text::{Undeclared, Vocabulary, read, read_equation};
 
 use super::args::{PlainFormat, Rearrange};
 use super::asking;
@@ -30,6 +32,8 @@ pub fn run(arguments: &Rearrange, style: &Style) -> Outcome {
     let mut vocabulary = letters::declared(&arguments.domains)?;
     let subject = letters::subject(&mut vocabulary, &arguments.subject)?;
     let formula = read_equation(&arguments.equation, &mut vocabulary, Undeclared::Declare)?;
+    let doubtful = read(&arguments.equation, &mut vocabulary, Undeclared::Declare)
+        .is_ok_and(|readings| other_formulae(&readings).next().is_some());
     letters::present(
         &formula,
         subject,
@@ -40,7 +44,17 @@ pub fn run(arguments: &Rearrange, style: &Style) -> Outcome {
     let change = isolate(&formula, subject, vocabulary.table());
     let mut out = buffered(style.spelling_if(arguments.format == PlainFormat::Text));
     match arguments.format {
-        PlainFormat::Text => print(&mut out, &formula, subject, &change, &vocabulary, style)?,
+        PlainFormat::Text => {
+            if doubtful {
+                let words = remarks::Words {
+                    table: vocabulary.table(),
+                    spelling: style.spelling,
+                };
+                let told = words.taken_as(&[formula.left.clone(), formula.right.clone()]);
+                writeln!(out, "{}", wrapped(&told, "", "", style.width))?;
+            }
+            print(&mut out, &formula, subject, &change, &vocabulary, style)?;
+        }
         PlainFormat::Json => {
             let value = value(subject, &change, &vocabulary);
             serde_json::to_writer_pretty(&mut out, &value)?;

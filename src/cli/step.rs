@@ -24,16 +24,16 @@ pub fn run(arguments: &Step, style: &Style) -> Outcome {
     let mut vocabulary = letters::declared(&arguments.domains)?;
     let before = equation_of(&arguments.before, &mut vocabulary, "first")?;
     let after = equation_of(&arguments.after, &mut vocabulary, "second")?;
-    let (related, notes, reading) = answer::relate_lines(&before, &after, vocabulary.table());
+    let pair = answer::relate_lines(&before, &after, vocabulary.table());
     let words = Words {
         table: vocabulary.table(),
         spelling: style.spelling,
     };
-    let remark = words.relation(&related, &notes, &reading.chain);
+    let remark = words.related_lines(&pair);
     let mut out = buffered(style.spelling);
     for (name, chain) in [
-        ("First:  ", &before.preferred.chain),
-        ("Second: ", &reading.chain),
+        ("First:  ", &pair.before.chain),
+        ("Second: ", &pair.after.chain),
     ] {
         let shown = unbroken(&equation_line(chain, vocabulary.table(), style.spelling));
         writeln!(out, "{}", wrapped(&shown, name, "        ", style.width))?;
@@ -43,7 +43,7 @@ pub fn run(arguments: &Step, style: &Style) -> Outcome {
         writeln!(out, "{}", wrapped(paragraph, "", "", style.width))?;
     }
     out.flush()?;
-    Ok(match related.relation {
+    Ok(match pair.related.relation {
         Relation::Same => Status::Done,
         _ => Status::Faults,
     })

@@ -83,32 +83,52 @@ pub fn equations(reading: &Reading) -> Vec<Equation> {
         .collect()
 }
 
+/// How a typed line stands to the line before, and which readings of the two
+/// that is about.
+#[derive(Debug, Clone)]
+pub struct RelatedLines<'r> {
+    /// How they stand to each other.
+    pub related: Related,
+    /// The line before, as read.
+    pub before: &'r Reading,
+    /// The line itself, as read.
+    pub after: &'r Reading,
+}
+
+impl RelatedLines<'_> {
+    /// What a reading that is not the preferred one deserves.
+    #[must_use]
+    pub fn notes(&self) -> Vec<Note> {
+        let differs = self.after.differs.or(self.before.differs);
+        differs.map(note_of).into_iter().collect()
+    }
+}
+
 /// How a typed line stands to the line before, by the first pair of readings
 /// that says the same, or else by the preferred ones.
 #[must_use]
 pub fn relate_lines<'r>(
-    before: &Readings,
+    before: &'r Readings,
     after: &'r Readings,
     table: &SymbolTable,
-) -> (Related, Vec<Note>, &'r Reading) {
-    let first = relate(
-        &equations(&before.preferred),
-        &equations(&after.preferred),
-        table,
-    );
-    if first.relation != Relation::Same {
-        let given = std::iter::once(&before.preferred).chain(other_formulae(before));
-        for (place, earlier) in given.enumerate() {
-            let own = std::iter::once(&after.preferred).chain(&after.others);
-            for reading in own.skip(usize::from(place == 0)) {
-                let related = relate(&equations(earlier), &equations(reading), table);
-                if related.relation == Relation::Same {
-                    let differs = reading.differs.or(earlier.differs);
-                    let note = differs.map_or(Note::AmbiguousReading, note_of);
-                    return (related, vec![note], reading);
-                }
+) -> RelatedLines<'r> {
+    let of = |before: &'r Reading, after: &'r Reading| RelatedLines {
+        related: relate(&equations(before), &equations(after), table),
+        before,
+        after,
+    };
+    let first = of(&before.preferred, &after.preferred);
+    if first.related.relation == Relation::Same {
+        return first;
+    }
+    let given = std::iter::once(&before.preferred).chain(other_formulae(before));
+    for (place, earlier) in given.enumerate() {
+        for reading in after.all().skip(usize::from(place == 0)) {
+            let pair = of(earlier, reading);
+            if pair.related.relation == Relation::Same {
+                return pair;
             }
         }
     }
-    (first, Vec::new(), &after.preferred)
+    first
 }

@@ -25,9 +25,11 @@ use super::carrier::{Carrier, Point, admissible, inadmissible};
 use super::compare::{self, Compared};
 use super::defined::is_defined;
 use super::divisors::{collect_divisors, may_vanish, open_divisors};
+use super::isolate::{Outcome, isolate};
 use super::needs;
 use super::numerical;
 use super::rounded::with_exact_constants;
+use super::solves::proved_within;
 use super::step::Condition;
 use super::verdict::{Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict};
 
@@ -214,7 +216,70 @@ impl Problem {
         {
             return judgement.with(Note::RoundedConstant);
         }
-        judgement
+        if !self.fits(value) {
+            return judgement;
+        }
+        // Such an answer satisfies the formula and only leaves the subject's
+        // domain at some values.
+        if self.is_one_solution(value, table) {
+            return Judgement::new(Verdict::Right, Some(Evidence::Proof)).with(Note::OneRootOnly);
+        }
+        match self.right_in_part(value, table) {
+            Some(note) => judgement.with(note),
+            None => judgement,
+        }
+    }
+
+    /// Whether an answer put into the formula satisfies it at every point at
+    /// which both have values.
+    fn fits(&self, value: &Expr) -> bool {
+        let put_in = self.formula.substitute(self.subject, value);
+        !self.points.iter().any(|point| {
+            matches!(
+                compare::quickly(&put_in.left, &put_in.right, point),
+                Compared::Differ(..)
+            )
+        })
+    }
+
+    /// Whether an answer is one of several solutions that solving the formula
+    /// by the usual steps gives: `arcsin(x/A)/ω` for the time in
+    /// `x = A sin(ωt)`, which the next period's times satisfy as well.
+    fn is_one_solution(&self, value: &Expr, table: &SymbolTable) -> bool {
+        let Outcome::Solved {
+            solutions,
+            complete,
+            ..
+        } = isolate(&self.formula, self.subject, table)
+        else {
+            return false;
+        };
+        let roots: Vec<Expr> = solutions
+            .iter()
+            .flat_map(|solution| solution.value.branches())
+            .collect();
+        (roots.len() > 1 || !complete)
+            && roots
+                .iter()
+                .any(|root| proved_within(root, value, table) == Ok(true))
+    }
+
+    /// What must be positive for a wrong answer to be right: `x` in
+    /// `ω = sqrt(2E/m)/x`, where a displacement may be negative.
+    fn right_in_part(&self, value: &Expr, table: &SymbolTable) -> Option<Note> {
+        let mut real = self.symbols.clone();
+        real.retain(|symbol| *symbol != self.subject && table.domain(*symbol) == Domain::Real);
+        if real.is_empty() {
+            return None;
+        }
+        let mut narrowed = table.clone();
+        for symbol in &real {
+            narrowed.set_domain(*symbol, Domain::Positive);
+        }
+        Problem::new(self.formula.clone(), self.subject, &narrowed)
+            .judge_plain(value, &narrowed)
+            .is_right()
+            .then_some(Note::RightWherePositive(real))
     }
 
     fn further_symbols(&self, value: &Expr) -> Vec<Symbol> {

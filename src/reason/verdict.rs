@@ -119,6 +119,8 @@ pub enum Note {
     UndefinedSomewhere,
     /// Right wherever this holds.
     Needs(Condition),
+    /// A wrong answer that is right wherever these are positive.
+    RightWherePositive(Vec<Symbol>),
 }
 
 impl Note {
@@ -138,6 +140,7 @@ impl Note {
             Note::Dimensions => "dimensions",
             Note::UndefinedSomewhere => "undefined-somewhere",
             Note::Needs(_) => "condition",
+            Note::RightWherePositive(_) => "right-where-positive",
         }
     }
 }

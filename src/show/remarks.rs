@@ -2,6 +2,7 @@
 
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
+use crate::reason::answer::RelatedLines;
 use crate::reason::equation::{Related, Relation};
 use crate::reason::verdict::{
     Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict,
@@ -99,11 +100,9 @@ impl Words<'_> {
             Some(Evidence::Proof) => {}
             Some(Evidence::Numerical { points, digits }) => told.push(numerical(*points, *digits)),
             Some(Evidence::Counterexample(found)) => {
-                let isolated = !judgement
-                    .notes
-                    .iter()
-                    .any(|note| matches!(note, Note::NotIsolated | Note::WrongSubject));
                 // A bare expression is a value for the subject.
+                let isolated = !judgement.notes.contains(&Note::NotIsolated)
+                    && chain.contains(&Expr::Symbol(subject));
                 told.push(if isolated || chain.len() == 1 {
                     self.answer_fails(found, subject, &letter)
                 } else {
@@ -211,6 +210,10 @@ impl Words<'_> {
                 "Your line can be read in more than one way. As {shown} it is right: written so, \
                  nobody can mistake it."
             ),
+            Note::OneRootOnly if chain.iter().any(gives_angle) => format!(
+                "This is one value of {letter}; others fit the formula as well, since an inverse \
+                 function gives only one of the angles."
+            ),
             Note::OneRootOnly => format!(
                 "This is one root of two: with the other sign {letter} fits the formula as well. \
                  Write {} to give both.",
@@ -276,6 +279,18 @@ impl Words<'_> {
                 };
                 format!("This holds wherever {}.", steps.condition(condition))
             }
+            Note::RightWherePositive(symbols) => {
+                let letters: Vec<String> =
+                    symbols.iter().map(|symbol| self.letter(*symbol)).collect();
+                let (are, letters) = match joined(&letters, "and") {
+                    Some(letters) if symbols.len() > 1 => ("are", letters),
+                    letters => ("is", letters.unwrap_or_default()),
+                };
+                format!(
+                    "Your line is right as long as {letters} {are} positive. Negative values are \
+                     possible here too, and then it gives a value that {letter} can't have."
+                )
+            }
         }
     }
 
@@ -305,9 +320,38 @@ impl Words<'_> {
         }
     }
 
+    fn shown(&self, chain: &[Expr]) -> String {
+        unbroken(&equation_line(chain, self.table, self.spelling))
+    }
+
+    /// That a line of the question was taken in one of several ways.
+    #[must_use]
+    pub fn taken_as(&self, chain: &[Expr]) -> String {
+        format!(
+            "Read as {}. It can be read in another way too; brackets make it plain.",
+            self.shown(chain)
+        )
+    }
+
     /// How a line stands to the line before, in words.
     #[must_use]
-    pub fn relation(&self, related: &Related, notes: &[Note], after: &[Expr]) -> Remark {
+    pub fn related_lines(&self, pair: &RelatedLines<'_>) -> Remark {
+        let mut remark = self.relation(&pair.related, &pair.after.chain);
+        for (which, reading) in [("first", pair.before), ("second", pair.after)] {
+            if reading.differs.is_some() {
+                let shown = self.shown(&reading.chain);
+                remark.told.push(format!(
+                    "The {which} line can be read in more than one way; this is about {shown}."
+                ));
+            }
+        }
+        remark
+    }
+
+    /// The same without a word on how the lines were read; `after` is the
+    /// second.
+    #[must_use]
+    pub fn relation(&self, related: &Related, after: &[Expr]) -> Remark {
         let found = match &related.evidence {
             Some(Evidence::Counterexample(found)) => Some(found.as_ref()),
             _ => None,
@@ -356,14 +400,6 @@ impl Words<'_> {
         }
         if found.is_some_and(|found| self.has_angle(found) || uses_angles(after)) {
             told.push("(Angles in radians.)".to_owned());
-        }
-        for note in notes {
-            if matches!(note, Note::AmbiguousSlash | Note::AmbiguousReading) {
-                let shown = unbroken(&equation_line(after, self.table, self.spelling));
-                told.push(format!(
-                    "The second line can be read in more than one way; this is about {shown}."
-                ));
-            }
         }
         Remark { mood, word, told }
     }
@@ -427,6 +463,12 @@ fn capital(sentence: &str) -> String {
         Some(first) => first.to_uppercase().chain(characters).collect(),
         None => String::new(),
     }
+}
+
+fn gives_angle(side: &Expr) -> bool {
+    side.any_node(
+        &mut |node| matches!(node, Expr::Call(function, _) if function.is_inverse_circular()),
+    )
 }
 
 /// Whether a circular function, whose argument is an angle, appears.

@@ -189,7 +189,7 @@ fn working(told: &mut Told, question: &Question<'_>, lines: &Lines, spelling: Sp
             relation: line.relation,
             evidence: line.evidence.clone(),
         };
-        let remark = words.relation(&related, &[], &line.chain);
+        let remark = words.relation(&related, &line.chain);
         for sentence in remark.told.iter().skip(1) {
             add(&mut told.remark, sentence);
         }

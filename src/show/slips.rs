@@ -183,6 +183,9 @@ impl Remarks<'_> {
             SlipKind::MultipliedForDivided => self.multiplied(slip),
             SlipKind::SubtractedForDivided => self.subtracted(slip),
             SlipKind::OrderOfUndoing => self.order(slip),
+            SlipKind::CoefficientLost if changed_number(&slip.wrong, &slip.right).is_some() => {
+                format!("A number has changed on the way: {became}.")
+            }
             SlipKind::CoefficientLost => match changed_number(&slip.right, &slip.wrong) {
                 Some(lost) => format!("The {} has been lost on the way.", self.maths(&lost)),
                 None => "A number has been lost on the way.".to_owned(),
@@ -235,7 +238,7 @@ impl Remarks<'_> {
                 format!("The logarithm of a quotient is a difference of logarithms: {became}.")
             }
             SlipKind::ExponentSignLost => {
-                "The minus in the exponent has been lost on the way.".to_owned()
+                "The sign of the exponent has changed on the way.".to_owned()
             }
             SlipKind::ExponentBroughtDown if slip.right == slip.wrong => format!(
                 "An exponent comes down only by taking logarithms: take them of {right} too."
@@ -300,11 +303,22 @@ impl Remarks<'_> {
 
     fn crossed(&self, term: &Expr, sign: Sign) -> String {
         let value = self.maths(term);
-        let becomes = match sign {
-            Sign::Minus => format!("{} {value}", self.minus()),
-            _ => format!("+ {value}"),
+        let several = matches!(term, Expr::Sum(terms) if terms.len() > 1);
+        let whole = if several {
+            format!("({value})")
+        } else {
+            value.clone()
         };
-        format!("{value} crossed the equals sign: it becomes {becomes}.")
+        let becomes = match sign {
+            Sign::Minus => format!("{} {whole}", self.minus()),
+            _ => format!("+ {whole}"),
+        };
+        let each = if several {
+            ", so each sign in it changes"
+        } else {
+            ""
+        };
+        format!("{value} crossed the equals sign: it becomes {becomes}{each}.")
     }
 
     fn sign(&self, slip: &Slip) -> String {
@@ -413,6 +427,9 @@ impl Remarks<'_> {
     }
 
     fn inverted(&self, slip: &Slip) -> String {
+        if !are_reciprocals(&slip.right, &slip.wrong) {
+            return "A fraction is upside down.".to_owned();
+        }
         format!(
             "The fraction is upside down: {}, not {}.",
             self.maths(&slip.right),
@@ -432,10 +449,13 @@ impl Remarks<'_> {
                 self.maths(factor)
             ),
             _ => match moved_factor(&slip.right, &slip.wrong) {
-                Some(Factor { divides, value }) => format!(
-                    "Look at {}: it should {}.",
+                // What is right may itself stand under a slash, so "multiply"
+                // or "divide" alone would not be true of the whole answer.
+                Some(Factor { value, .. }) => format!(
+                    "Look at {}, which is on the wrong side of the fraction line: {}, not {}.",
                     self.maths(&value),
-                    if divides { "divide" } else { "multiply" }
+                    self.maths(&slip.right),
+                    self.maths(&slip.wrong)
                 ),
                 None => format!(
                     "Multiplying is undone by dividing, and the reverse: {}, not {}.",
@@ -662,6 +682,22 @@ pub(super) fn changed_number(right: &Expr, wrong: &Expr) -> Option<Expr> {
             Expr::div(product, factor.value.clone())
         }
     }))
+}
+
+/// Whether one is the other with each factor on the other side.
+fn are_reciprocals(right: &Expr, wrong: &Expr) -> bool {
+    let turned = |factor: &Factor| Factor {
+        divides: !factor.divides,
+        value: factor.value.clone(),
+    };
+    let one = |factor: &Factor| factor.value == Expr::integer(1);
+    let factors = |expr: &Expr| {
+        let mut own = flat_factors(expr);
+        own.retain(|factor| !one(factor));
+        own
+    };
+    let (right, wrong) = (factors(right), factors(wrong));
+    right.len() == wrong.len() && right.iter().all(|factor| wrong.contains(&turned(factor)))
 }
 
 /// The one factor that is on the other side of the fraction.

@@ -49,6 +49,10 @@ impl Climb<'_> {
 
     /// The power right behind a function's name, if there is one.
     fn function_power(&mut self, name: Span) -> Result<Option<Expr>, Diagnostic> {
+        if self.is_flat_inverse(name) {
+            self.at += 2;
+            return Ok(Some(Expr::Number(Number::MINUS_ONE)));
+        }
         match self.kind() {
             Kind::Raised(power) => {
                 self.at += 1;
@@ -98,6 +102,20 @@ impl Climb<'_> {
             }
             _ => Ok(None),
         }
+    }
+
+    /// `cos-1(x)`, as a key of a calculator has it: nothing between the name,
+    /// the exponent and the bracket.
+    fn is_flat_inverse(&self, name: Span) -> bool {
+        let [minus, one, open, ..] = &self.row[self.at..] else {
+            return false;
+        };
+        minus.kind == Kind::Minus
+            && one.kind == Kind::Number(Number::ONE)
+            && matches!(open.kind, Kind::Open(_))
+            && name.end == minus.span.start
+            && minus.span.end == one.span.start
+            && one.span.end == open.span.start
     }
 
     fn inverse(&self, kind: &Kind, function: Function, name: Span) -> Result<Function, Diagnostic> {

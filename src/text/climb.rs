@@ -21,6 +21,8 @@ use crate::algebra::number::Number;
 pub(super) enum Reach {
     /// One factor with its power.
     Factor,
+    /// Factors with no space between them.
+    Glued,
     /// Factors side by side.
     Group,
     /// Also over explicit signs of multiplication.
@@ -287,7 +289,7 @@ impl<'a> Climb<'a> {
         let mut factors: Vec<Factor> = Vec::new();
         // In `ln 2/3` the slash ends the argument, in `sin 1/2 θ` it does not.
         let first = match reach {
-            Reach::Factor | Reach::Group => None,
+            Reach::Factor | Reach::Glued | Reach::Group => None,
             Reach::Times if self.in_argument && !self.joins_at(self.at + 3) => None,
             _ => self.fraction_in_front(),
         };
@@ -300,7 +302,7 @@ impl<'a> Climb<'a> {
         }
         push_fraction(&mut factors, first);
         loop {
-            if self.joins() {
+            if self.joins() && (reach > Reach::Glued || !self.is_spaced(self.at)) {
                 let value = self.factor()?;
                 factors.push(Factor {
                     divides: false,
@@ -356,6 +358,7 @@ impl<'a> Climb<'a> {
         let reach = match turned {
             1 => Reach::Factor,
             2 => Reach::Times,
+            3 => Reach::Glued,
             _ => Reach::Group,
         };
         let value = if self.sign().is_some() {
@@ -367,9 +370,38 @@ impl<'a> Climb<'a> {
             let grouped = matches!(&value, Expr::Product(_)) && !self.one_bracket(before);
             if grouped {
                 self.note(Ambiguity::Slash, slash, 1);
+                if self.is_glued_first(before) {
+                    self.note(Ambiguity::Slash, slash, 3);
+                }
             }
         }
         Ok(value)
+    }
+
+    /// Whether there is a space in front of a token.
+    fn is_spaced(&self, at: usize) -> bool {
+        at > 0 && self.row[at - 1].span.end < self.row[at].span.start
+    }
+
+    /// Whether factors glued together come before a space in the product that
+    /// begins at `from` and has just been read: `4π² g`.
+    fn is_glued_first(&self, from: usize) -> bool {
+        let mut open = 0usize;
+        let mut glued = false;
+        for at in from..self.at {
+            if open == 0 && at > from && self.joins_at(at) {
+                if self.is_spaced(at) {
+                    return glued;
+                }
+                glued = true;
+            }
+            match self.row[at].kind {
+                Kind::Open(_) => open += 1,
+                Kind::Close(_) => open = open.saturating_sub(1),
+                _ => {}
+            }
+        }
+        false
     }
 
     /// Whether everything since token `from` is one bracket.

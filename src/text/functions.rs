@@ -24,7 +24,7 @@ pub(super) fn function(name: &str) -> Option<Kind> {
         "cbrt" => Function::Cbrt,
         "abs" => Function::Abs,
         "exp" => Function::Exp,
-        "ln" | "Ln" => Function::Ln,
+        "ln" | "Ln" | "loge" => Function::Ln,
         "lg" | "log10" => Function::Log10,
         "log" | "Log" => return Some(Kind::Log),
         "sin" | "Sin" => Function::Sin,

@@ -21,6 +21,7 @@ use crate::algebra::symbol::Symbol;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum After {
     Operand,
+    Bracket,
     Power,
     Perhaps,
     Nothing,
@@ -149,10 +150,24 @@ impl<'a> Names<'a> {
                     return fault;
                 }
                 names.sort_unstable();
+                let names: Vec<String> = names.into_iter().map(as_typed).collect();
                 let names = names.join(", ");
                 fault.with_mend(format!("The symbols here are {names}."))
             }
         }
+    }
+}
+
+/// A name, with how its Greek letter is typed: `ω (omega)`.
+fn as_typed(name: &str) -> String {
+    let mut letters = name.chars();
+    let spelled = letters.next().and_then(greek::name);
+    let rest = letters.as_str();
+    match spelled {
+        Some(spelled) if rest.is_empty() || rest.starts_with('_') => {
+            format!("{name} ({spelled}{rest})")
+        }
+        _ => name.to_owned(),
     }
 }
 
@@ -410,6 +425,18 @@ fn function_step(run: &Run, at: usize, after: After) -> Option<Step> {
         if to == end && !can_stand(run, end, after) {
             continue;
         }
+        // `log2(x)`: a base, as nobody writes `log(2(x))` so.
+        if kind == Kind::Log
+            && to == run.len()
+            && after == After::Bracket
+            && let Some(base) = logarithm_to(run.part(end, to))
+        {
+            return Some(Step {
+                to,
+                kind: base,
+                digits: None,
+            });
+        }
         return Some(Step {
             to,
             kind,
@@ -417,6 +444,18 @@ fn function_step(run: &Run, at: usize, after: After) -> Option<Step> {
         });
     }
     None
+}
+
+/// The logarithm to the base of these digits.
+fn logarithm_to(digits: &str) -> Option<Kind> {
+    let base = Number::from_decimal(digits, 0).ok()?;
+    if base == Number::from(10) {
+        Some(Kind::Function(Function::Log10))
+    } else if base > Number::ONE {
+        Some(Kind::LogBase(base))
+    } else {
+        None
+    }
 }
 
 /// `_2`, `_{10}`, `_e` behind `log`.
@@ -431,14 +470,7 @@ fn base_of(run: &Run, at: usize) -> Option<(Kind, usize)> {
         to += 1;
     }
     let kind = if to > from {
-        let base = Number::from_decimal(run.part(from, to), 0).ok()?;
-        if base == Number::from(10) {
-            Kind::Function(Function::Log10)
-        } else if base > Number::ONE {
-            Kind::LogBase(base)
-        } else {
-            return None;
-        }
+        logarithm_to(run.part(from, to))?
     } else if to < run.len() && run.char(to) == 'e' {
         to += 1;
         Kind::Function(Function::Ln)

@@ -151,7 +151,8 @@ fn what_follows(text: &str, next: Option<&Lexeme>) -> After {
         Class::Unknown => After::Nothing,
         Class::Operator => match next.span.of(text) {
             "^" | "**" => After::Power,
-            "(" | "[" | "{" | "（" | "√" | "∛" => After::Operand,
+            "(" | "[" | "{" | "（" => After::Bracket,
+            "√" | "∛" => After::Operand,
             // A sign may open an argument (`sin -x`), but far more often it
             // follows a product; a bar may close as well as open.
             "-" | "−" | "–" | "|" => After::Perhaps,

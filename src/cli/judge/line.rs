@@ -4,6 +4,7 @@ use serde_json::Value;
 
 use crate::reason::answer;
 use crate::reason::equation::Relation;
+use crate::show::explicit::explicit_chain;
 use crate::text::{Undeclared, read};
 
 use super::evidence::response;
@@ -24,16 +25,22 @@ pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
             ));
         }
     }
-    let (related, notes, reading) = answer::relate_lines(&before, &after, vocabulary.table());
-    let verdict = relation_word(related.relation);
-    Ok(response(
+    let table = vocabulary.table();
+    let pair = answer::relate_lines(&before, &after, table);
+    let verdict = relation_word(pair.related.relation);
+    let mut fields = response(
         verdict,
-        related.evidence.as_ref(),
+        pair.related.evidence.as_ref(),
         Value::Null,
-        &notes,
-        &reading.chain,
-        vocabulary.table(),
-    ))
+        &pair.notes(),
+        &pair.after.chain,
+        table,
+    );
+    if pair.before.differs.is_some() {
+        let shown = explicit_chain(&pair.before.chain, table);
+        fields.insert("before_read_as".into(), shown.into());
+    }
+    Ok(fields)
 }
 
 /// The word of the machine interface for a relation.

@@ -28,6 +28,11 @@ pub fn explain(
     if judgement.verdict != Verdict::Wrong {
         return None;
     }
+    // Every step of the algebra was sound.
+    let in_part = |note: &Note| matches!(note, Note::RightWherePositive(_));
+    if judgement.notes.iter().any(in_part) {
+        return None;
+    }
     let subject = problem.subject();
     let own = Expr::Symbol(subject);
     let (given, value) = match answer {

@@ -366,7 +366,7 @@ impl Slips {
                 )],
             );
         }
-        if letters::is_radius(self.subject, table) {
+        if letters::is_round(self.subject, &self.formula, table) {
             for factor in [Number::from(2), Number::new(1, 2)] {
                 gathering.add(
                     Expr::mul(Expr::Number(factor), base.clone()),
@@ -380,7 +380,7 @@ impl Slips {
             }
         }
         for symbol in base.symbols() {
-            if letters::is_radius(symbol, table) {
+            if letters::is_round(symbol, &self.formula, table) {
                 for factor in [Number::from(2), Number::new(1, 2)] {
                     let used = Expr::mul(Expr::Number(factor), Expr::Symbol(symbol));
                     gathering.add(

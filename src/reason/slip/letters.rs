@@ -1,6 +1,6 @@
 //! Letters that are taken for one another.
 
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::expr::{Constant, Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
 
 use super::view::terms;
@@ -40,6 +40,16 @@ pub(super) fn are_alike(one: Symbol, two: Symbol, table: &SymbolTable) -> bool {
 /// Whether a symbol stands, by its name, for a radius or a diameter.
 pub(super) fn is_radius(symbol: Symbol, table: &SymbolTable) -> bool {
     matches!(stem(table.name(symbol)).as_str(), "r" | "d")
+}
+
+/// Whether a symbol may stand for a radius or a diameter where it appears: `r`
+/// beside a π. A resistance `R`, a distance `d` between plates and the like
+/// have no diameter.
+pub(super) fn is_round(symbol: Symbol, formula: &Equation, table: &SymbolTable) -> bool {
+    let mut is_pi = |node: &Expr| *node == Expr::Constant(Constant::Pi);
+    is_radius(symbol, table)
+        && table.name(symbol).starts_with(['r', 'd'])
+        && (formula.left.any_node(&mut is_pi) || formula.right.any_node(&mut is_pi))
 }
 
 /// Whether one stands for a radius and the other for a diameter.

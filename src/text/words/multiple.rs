@@ -109,6 +109,8 @@ const PARTS: [(&str, i64); 14] = [
 struct Row {
     numbers: Vec<Expr>,
     percent: bool,
+    /// "25 % of" something.
+    share: bool,
     down: bool,
     up: bool,
     times: bool,
@@ -151,7 +153,10 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
             continue;
         }
         match word {
-            "%" | "percent" => row.percent = true,
+            "%" | "percent" => {
+                row.percent = true;
+                row.share = words.get(at) == Some(&"of");
+            }
             "times" | "×" | "x" => row.times = true,
             "factor" => row.factor = true,
             "by" => row.by = true,
@@ -174,6 +179,7 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
             _ => {
                 let (value, taken) = number(&words[at - 1..])?;
                 at += taken - 1;
+                row.times |= word.ends_with(['×', 'x']) || fold(word).is_some();
                 row.numbers.push(value);
             }
         }
@@ -198,12 +204,20 @@ impl Row {
         }
         if self.percent {
             let part = Expr::div(value, Expr::integer(100));
-            return Some(match (self.by, self.up, self.down) {
-                (true, true, _) if !self.multiplied => Expr::add(one(), part),
-                (true, _, true) if !self.divided => Expr::sub(one(), part),
-                (true, false, false) => return None,
-                _ => part,
-            });
+            if self.to || self.multiplied {
+                return Some(part);
+            }
+            if self.divided {
+                return Some(Expr::div(one(), part));
+            }
+            // "25 % smaller" is a change, as "falls by 25 %" is; "25 % of it,
+            // so smaller" says two things.
+            return match (self.up, self.down) {
+                (false, false) => (!self.by).then_some(part),
+                _ if self.share => None,
+                (true, _) => Some(Expr::add(one(), part)),
+                _ => Some(Expr::sub(one(), part)),
+            };
         }
         if self.to {
             return Some(value);
@@ -273,10 +287,28 @@ fn number(words: &[&str]) -> Option<(Expr, usize)> {
             None => (Expr::integer(count), 1),
         });
     }
+    if let Some(count) = fold(first) {
+        return Some((count, 1));
+    }
+    if let Some((count, rest)) = first.split_once('-')
+        && let Some(denominator) = ordinal(rest)
+        && let Some(count) = COUNTS.iter().position(|own| *own == count)
+    {
+        return Some((part(i64::try_from(count).ok()?, denominator), 1));
+    }
     let digits = first
         .trim_start_matches(['×', 'x'])
         .trim_end_matches(['×', 'x']);
     digits_of(digits).map(|value| (value, 1))
+}
+
+/// `fourfold`, `4-fold`.
+fn fold(word: &str) -> Option<Expr> {
+    let count = word.strip_suffix("fold")?.trim_end_matches('-');
+    match COUNTS.iter().position(|own| *own == count) {
+        Some(count) => Some(Expr::integer(i64::try_from(count).ok()?)),
+        None => digits_of(count),
+    }
 }
 
 fn ordinal(word: &str) -> Option<i64> {
@@ -392,6 +424,19 @@ mod tests {
             ("0.25 times as great", (1, 4)),
             ("it becomes ¼ of the old force", (1, 4)),
             ("reduced to 1/4", (1, 4)),
+            ("25% smaller", (3, 4)),
+            ("75% less", (1, 4)),
+            ("falls 75%", (1, 4)),
+            ("down 75 percent", (1, 4)),
+            ("a decrease of 75%", (1, 4)),
+            ("a 75% decrease", (1, 4)),
+            ("50% more", (3, 2)),
+            ("increases 300%", (4, 1)),
+            ("rises to 150%", (3, 2)),
+            ("multiplied by 150%", (3, 2)),
+            ("4x smaller", (1, 4)),
+            ("fourfold", (4, 1)),
+            ("one-fourth", (1, 4)),
         ] {
             check(text, Some(expected));
         }
@@ -399,6 +444,7 @@ mod tests {
             "F/4",
             "0.25",
             "goes up by 4",
+            "25% of it, so smaller",
             "a quarter less",
             "bananas",
             "",

@@ -404,6 +404,13 @@ fn right_on_a_part_of_the_domain() {
         ),
         (
             "",
+            "n = n_0/(e^(B/T) + e^(-B/T))",
+            "B",
+            "T ln((n_0 - sqrt(n_0² - 4n²))/(2n))",
+            "wrong",
+        ),
+        (
+            "",
             "Z = sqrt(R² + (X_L - X_C)²)",
             "X_C",
             "X_L - sqrt(Z² - R²)",

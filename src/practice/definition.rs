@@ -10,8 +10,9 @@ mod formula;
 mod lexicon;
 mod turns;
 
-use crate::algebra::expr::Expr;
+use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::physics::balance::Balance;
 use crate::physics::dimension::Dimension;
 use crate::physics::formulary::{Definition, Formulary, Need, Topic};
 use crate::reason::rearrangement::Problem;
@@ -33,6 +34,11 @@ pub struct Wordings {
     table: SymbolTable,
     wordings: Vec<Wording>,
     needs: Vec<Need>,
+    /// What is known of the units of all its quantities.
+    balance: Balance,
+    /// Quantities that the definition does not have and that have a
+    /// definition of their own: the others may fix their values.
+    derived: Vec<Symbol>,
     /// The dimension of what is defined, if its unit is known.
     dimension: Option<Dimension>,
     /// Marks of the wording that the sheet's own sentence follows.
@@ -235,6 +241,10 @@ impl Wordings {
         builder.never(definition);
         builder.foreign_changes();
         let lexicon = builder.lexicon;
+        let known = vocabulary.table().len();
+        let foreign: Vec<Symbol> = table.symbols().skip(known).collect();
+        let derived = derived(formulary, &foreign, &table);
+        let balance = balance(formulary, topic, &foreign, &table);
         let wordings = equations
             .into_iter()
             .zip(numbered)
@@ -248,6 +258,8 @@ impl Wordings {
             table,
             wordings,
             needs,
+            balance,
+            derived,
             dimension: topic
                 .quantity(subject)
                 .and_then(|quantity| quantity.unit.as_ref())
@@ -364,6 +376,16 @@ impl Wordings {
                     met: said.met,
                 }))
             }
+            // Numbers against a quantity that the others may fix would be
+            // made up: "mass times acceleration" for a force.
+            Some((rank, judged)) if rank < 2 && self.may_agree(&judged) => {
+                self.nothing(WordsVerdict::Unreadable(Unread {
+                    trouble: Trouble::Foreign,
+                    words: Vec::new(),
+                    understood: Vec::new(),
+                    met: said.met,
+                }))
+            }
             // What may say something else is not marked wrong.
             Some((rank, judged))
                 if rank < 2
@@ -379,6 +401,17 @@ impl Wordings {
             Some((_, judged)) => judged,
             None => self.nothing(WordsVerdict::Undecided),
         }
+    }
+
+    /// Whether a value has the right units and a quantity that has a definition
+    /// of its own and no part in this one.
+    fn may_agree(&self, judged: &Judged) -> bool {
+        let (Some(subject), Some(value)) = (self.subject(), &judged.value) else {
+            return false;
+        };
+        let equation = Equation::new(Expr::Symbol(subject), value.clone());
+        self.derived.iter().any(|symbol| value.contains(*symbol))
+            && self.balance.clone().check(&equation).is_ok()
     }
 
     /// Whether a value holds a quantity that the definition does not have.
@@ -463,6 +496,52 @@ impl Wordings {
         };
         (rank, judged)
     }
+}
+
+/// The symbols among these whose quantity has a definition of its own.
+fn derived(formulary: &Formulary, symbols: &[Symbol], table: &SymbolTable) -> Vec<Symbol> {
+    let is_defined = |symbol: &Symbol| {
+        formulary
+            .topics
+            .iter()
+            .flat_map(|topic| &topic.definitions)
+            .any(|own| own.equation.is_some() && own.term == table.name(*symbol))
+    };
+    symbols.iter().copied().filter(is_defined).collect()
+}
+
+/// The units of a topic's quantities, and of others by their names.
+fn balance(
+    formulary: &Formulary,
+    topic: &Topic,
+    foreign: &[Symbol],
+    table: &SymbolTable,
+) -> Balance {
+    let mut balance = Balance::new();
+    for quantity in &topic.quantities {
+        if let Some(unit) = &quantity.unit {
+            balance.declare(quantity.symbol, unit.dimension.clone(), false);
+        }
+    }
+    for constant in &topic.constants {
+        if let Some(unit) = &constant.unit {
+            balance.declare(constant.symbol, unit.dimension.clone(), false);
+        }
+    }
+    for symbol in foreign {
+        let name = table.name(*symbol);
+        let name = name.strip_prefix("change of ").unwrap_or(name);
+        let unit = formulary
+            .topics
+            .iter()
+            .flat_map(|topic| &topic.quantities)
+            .find(|quantity| quantity.name == name)
+            .and_then(|quantity| quantity.unit.as_ref());
+        if let Some(unit) = unit {
+            balance.declare(*symbol, unit.dimension.clone(), false);
+        }
+    }
+    balance
 }
 
 /// A value with each of the meanings of its vague names.

@@ -246,6 +246,15 @@ impl Problem {
     /// by the usual steps gives: `arcsin(x/A)/ω` for the time in
     /// `x = A sin(ωt)`, which the next period's times satisfy as well.
     fn is_one_solution(&self, value: &Expr, table: &SymbolTable) -> bool {
+        // A root that the subject can never be is none: `-sqrt(2E/m)` for a
+        // positive speed.
+        let domain = table.domain(self.subject);
+        let can_be = |point: &Point| {
+            ball::evaluate(value, &point.balls).is_ok_and(|got| admissible(got, domain))
+        };
+        if !self.points.iter().any(can_be) {
+            return false;
+        }
         let Outcome::Solved {
             solutions,
             complete,

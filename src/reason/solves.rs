@@ -84,6 +84,10 @@ fn proved_where(
     proved_equal_where(sides, given, table, Budget::new(PROOF_STEPS))
 }
 
-pub(super) fn proved_within(left: &Expr, right: &Expr, table: &SymbolTable) -> Result<bool, Failure> {
+pub(super) fn proved_within(
+    left: &Expr,
+    right: &Expr,
+    table: &SymbolTable,
+) -> Result<bool, Failure> {
     proved_equal_within(left, right, table, Budget::new(PROOF_STEPS))
 }

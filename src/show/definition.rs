@@ -137,6 +137,9 @@ fn unreadable(unread: &Unread, answer: &str) -> Vec<String> {
         Trouble::Unit => format!("At {at}, a unit or \"unit\" stands where a quantity is needed."),
         Trouble::ChangeOfWhat => format!("I can't tell what changes at {at}."),
         Trouble::Circular => "That uses the term itself.".to_owned(),
+        Trouble::Foreign => "The units fit, but this definition is put in other quantities, and I \
+                             can't tell whether yours says the same."
+            .to_owned(),
         Trouble::Loose => "I'm not sure which quantity is meant there: name it first.".to_owned(),
         Trouble::WhichOne => "Several quantities go by one name there: say which.".to_owned(),
     }];

@@ -70,6 +70,8 @@ pub enum Trouble {
     WhichOne,
     /// Words that only describe stand where a quantity is needed.
     Loose,
+    /// A quantity with a definition of its own, in the right units.
+    Foreign,
 }
 
 /// What was made of a sentence that could not be read.

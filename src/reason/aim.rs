@@ -8,7 +8,7 @@ use crate::algebra::normalise::proved_equal;
 use crate::algebra::symbol::SymbolTable;
 
 use super::premises::{branches, doubled};
-use super::proof::neighbours;
+use super::proof::{neighbours, same};
 use super::uses::letters;
 
 /// Steps of algebra for one comparison.
@@ -78,12 +78,25 @@ impl Aim {
             .any(|goal| lines.iter().any(|line| turned(line, goal, table)))
     }
 
-    /// Whether a line has more letters than what is to be shown: then it
-    /// shows how it was come by.
+    /// The sides of what is to be shown.
     #[must_use]
-    pub fn is_shorter_than(&self, chain: &[Expr]) -> bool {
-        let count = |chain: &[Expr]| -> usize { neighbours(chain).iter().map(letters).sum() };
-        count(chain) > count(&self.chain)
+    pub fn chain(&self) -> &[Expr] {
+        &self.chain
+    }
+
+    /// Whether a line is what is to be shown with one thing done to both
+    /// sides, or has the same solutions in the same letters: then it says
+    /// nothing else.
+    #[must_use]
+    pub fn is_said_otherwise(&self, chain: &[Expr], table: &SymbolTable) -> bool {
+        let lines = neighbours(chain);
+        let ([goal], [line]) = (self.goal.as_slice(), lines.as_slice()) else {
+            return false;
+        };
+        let (wanted, own) = (goal.symbols(), line.symbols());
+        wanted.iter().all(|symbol| own.contains(symbol))
+            && (one_operation_apart(chain, &self.chain, table)
+                || (own.len() == wanted.len() && same(line, goal, table)))
     }
 }
 

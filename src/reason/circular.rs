@@ -1,7 +1,12 @@
 //! When a line is circular: it says what is to be shown before that is
 //! worked for, and later lines rest on it.
 //!
-//! Such a line is kept pending until the working ends. One on which the next
+//! A line that says what is to be shown, turned about, is a line of working
+//! if a piece of a premise stands in it that the result has not: it was put in
+//! there. One that could be had from the givens in one step but does not show
+//! it is no work, and no fault either.
+//!
+//! Any other such line is kept pending until the working ends. One on which the next
 //! line is built is circular whatever comes later; one that only says where
 //! the working is to go is no fault, if the working gets there without it.
 
@@ -9,7 +14,8 @@ use crate::algebra::expr::{Equation, Expr};
 
 use super::aim::{alike, one_operation_apart};
 use super::proof::{Checker, Kind, LineVerdict, neighbours, same};
-use super::uses::{Source, is_substitution, letters};
+use super::shape::{has_same_sides, is_one_step, shows_origin};
+use super::uses::{Source, Supply, irredundant, is_substitution, letters, symbols_of};
 
 impl Checker<'_> {
     /// Whether a line comes from earlier work.
@@ -26,21 +32,112 @@ impl Checker<'_> {
         })
     }
 
-    /// Whether a line with the same solutions as what is to be shown is a
-    /// line of working: one given turned round, or givens put together as
-    /// they stand.
-    pub(super) fn is_worked(&self, verdict: &LineVerdict, from_pending: bool) -> bool {
-        let bare = self.aim.is_result(&verdict.chain, true, &self.table);
-        if verdict.kind == Kind::Leap || bare || from_pending {
+    /// Whether what is to be shown can also be had from earlier work, where
+    /// the smallest set of premises has none: `v^2 = u^2 + 2 a s` follows from
+    /// two givens, and from three lines that lead to it. The set found is then
+    /// what is named.
+    pub(super) fn rests_otherwise(&mut self, verdict: &mut LineVerdict) -> bool {
+        let [_, _] = verdict.chain.as_slice() else {
+            return false;
+        };
+        if verdict.kind == Kind::Leap
+            || !self.has_work()
+            || !self.aim.is_result(&verdict.chain, false, &self.table)
+        {
             return false;
         }
-        if verdict.uses.len() == 1 || self.aim.is_shorter_than(&verdict.chain) {
-            return true;
+        let is_line = |supply: &&Supply| matches!(supply.source, Source::Line(_));
+        let lines: Vec<Supply> = self
+            .supplies
+            .iter()
+            .filter(is_line)
+            .rev()
+            .cloned()
+            .collect();
+        let others = self.supplies.iter().filter(|supply| !is_line(supply));
+        let all: Vec<Supply> = lines.iter().chain(others).cloned().collect();
+        let equation = Equation::new(verdict.chain[0].clone(), verdict.chain[1].clone());
+        let Some(found) = irredundant(&equation, &all, &mut self.prepared, &self.table) else {
+            return false;
+        };
+        let before = std::mem::replace(&mut verdict.uses, found);
+        let rests = self.rests_on_work(verdict);
+        if !rests {
+            verdict.uses = before;
+        }
+        rests
+    }
+
+    /// Whether a line says what is to be shown, turned about.
+    pub(super) fn says_the_aim(&self, chain: &[Expr]) -> bool {
+        self.aim.is_turned(chain, &self.table) || self.aim.is_said_otherwise(chain, &self.table)
+    }
+
+    /// Whether a line that says what is to be shown is a line of working: a
+    /// piece of a premise stands in it that the result has not, it is one
+    /// given turned round, or givens put together as they stand.
+    pub(super) fn is_worked(&self, verdict: &LineVerdict, from_pending: bool) -> bool {
+        if verdict.kind == Kind::Leap || from_pending {
+            return false;
         }
         let from = self.equations_of(&verdict.uses, &self.supplies);
-        neighbours(&verdict.chain)
-            .iter()
-            .all(|equation| is_substitution(equation, &from, false))
+        let lines = neighbours(&verdict.chain);
+        if shows_origin(&lines, &from, self.aim.chain()) {
+            return true;
+        }
+        if self.aim.is_result(&verdict.chain, true, &self.table) {
+            return false;
+        }
+        let turned = self.aim.is_turned(&verdict.chain, &self.table);
+        verdict.uses.len() == 1
+            || (turned && self.speaks_of_more(&lines, &from))
+            || lines.iter().all(|equation| {
+                is_substitution(equation, &from, false) || (!turned && is_one_step(equation, &from))
+            })
+    }
+
+    /// Whether a line has a letter of the premises that what is to be shown
+    /// has not: a factor that was only multiplied in shows nothing.
+    fn speaks_of_more(&self, lines: &[Equation], from: &[&Equation]) -> bool {
+        let goal = symbols_of(&neighbours(self.aim.chain()));
+        symbols_of(lines).iter().any(|symbol| {
+            let of_premises = from
+                .iter()
+                .any(|premise| premise.symbols().contains(symbol));
+            of_premises && !goal.contains(symbol)
+        })
+    }
+
+    /// Keeps of a pending line whether it may well be a step from
+    /// the givens, or is the result as it stands.
+    pub(super) fn weigh(&mut self, verdict: &LineVerdict, number: usize, parent: Option<usize>) {
+        let lines = neighbours(&verdict.chain);
+        let goal = neighbours(self.aim.chain());
+        let literal = |line: &Equation| goal.iter().any(|goal| has_same_sides(line, goal));
+        if lines.iter().all(literal) {
+            self.literal.push(number);
+            return;
+        }
+        let innocent = match parent {
+            Some(parent) => self.innocent.contains(&parent),
+            None => {
+                let from = self.equations_of(&verdict.uses, &self.supplies);
+                lines.iter().all(|line| is_one_step(line, &from))
+            }
+        };
+        if innocent {
+            self.innocent.push(number);
+        }
+    }
+
+    /// Whether a pending line is no circle, whatever comes after it: it may
+    /// well be a step from the givens, or the result is only said again.
+    pub(super) fn is_excused(&self, number: usize) -> bool {
+        let only_repeated = || {
+            let mut later = self.pending.iter().filter(|later| **later > number);
+            later.all(|later| self.literal.contains(later))
+        };
+        self.innocent.contains(&number) || self.literal.contains(&number) && only_repeated()
     }
 
     /// The line before, if it says what is to be shown and is not worked for,

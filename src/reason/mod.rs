@@ -34,6 +34,7 @@ pub mod rates;
 pub mod rearrangement;
 mod rounded;
 mod several;
+pub mod shape;
 pub mod signs;
 pub mod slip;
 mod solves;

@@ -16,6 +16,7 @@ use super::consequence::{Consequence, Premises};
 use super::equation::{Relation, relate};
 use super::needs;
 use super::rates::Rates;
+use super::shape::is_twofold;
 use super::uses::{Prepared, Source, Supply, is_substitution, smallest, symbols_of};
 use super::verdict::{Evidence, Note, Undecided};
 
@@ -159,6 +160,8 @@ pub struct Report {
     pub complete: bool,
     /// Whether the result stands there without working.
     pub goal_alone: bool,
+    /// Whether the last line is what is to be shown.
+    pub ends_in_result: bool,
     /// Whether values were found that satisfy all the givens.
     pub consistent: bool,
 }
@@ -202,6 +205,13 @@ pub struct Checker<'t> {
     pub(super) pending: Vec<usize>,
     /// Pending lines on which the next one was built.
     built_on: Vec<usize>,
+    /// Pending lines that may well be a step from the givens: they are no
+    /// work, and no fault.
+    pub(super) innocent: Vec<usize>,
+    /// Pending lines that are what is to be shown as it stands.
+    pub(super) literal: Vec<usize>,
+    /// Whether the last sides of the line that is judged take too much.
+    ends_in_leap: bool,
     reached: bool,
 }
 
@@ -252,6 +262,9 @@ impl<'t> Checker<'t> {
             lines: Vec::new(),
             pending: Vec::new(),
             built_on: Vec::new(),
+            innocent: Vec::new(),
+            literal: Vec::new(),
+            ends_in_leap: false,
             reached: false,
         };
         checker.approximate();
@@ -445,6 +458,7 @@ impl<'t> Checker<'t> {
         );
         let mut leap = false;
         for (at, equation) in equations.iter().enumerate() {
+            self.ends_in_leap = false;
             let mut own = Vec::new();
             if at > 0 {
                 // The sides so far are equal: the first and the last two say
@@ -470,8 +484,11 @@ impl<'t> Checker<'t> {
                 // Gathering letters too is a step of its own: from four it is
                 // too much at once.
                 let gathered = found.len() - renamings == 3;
-                leap |= !is_substitution(equation, &from, gathered)
-                    && !is_renamed(equation, &from, &self.table);
+                let here = !is_substitution(equation, &from, gathered)
+                    && !is_renamed(equation, &from, &self.table)
+                    && !self.is_line_with_two(equation, &found);
+                leap |= here;
+                self.ends_in_leap = here;
             }
             for source in found {
                 if source != Source::Line(number) && !verdict.uses.contains(&source) {
@@ -506,6 +523,38 @@ impl<'t> Checker<'t> {
             .filter(|supply| sources.contains(&supply.source))
             .flat_map(|supply| &supply.equations)
             .collect()
+    }
+
+    fn is_work(&self, source: Source) -> bool {
+        let Source::Line(number) = source else {
+            return false;
+        };
+        self.lines.get(number).is_some_and(|line| line.is_work)
+    }
+
+    /// Whether an equation is an earlier line with two premises put in, side
+    /// by side: then three are no leap.
+    fn is_line_with_two(&self, equation: &Equation, found: &[Source]) -> bool {
+        let [_, _, _] = found else {
+            return false;
+        };
+        found.iter().enumerate().any(|(at, base)| {
+            let others: Vec<Source> = found
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != at)
+                .map(|(_, source)| *source)
+                .collect();
+            let of = |source: Source| self.equations_of(&[source], &self.supplies);
+            self.is_work(*base)
+                && of(*base).into_iter().any(|base| {
+                    of(others[0]).into_iter().any(|one| {
+                        of(others[1])
+                            .into_iter()
+                            .any(|two| is_twofold(equation, base, [one, two]))
+                    })
+                })
+        })
     }
 
     fn is_repeat(&self, line: &Equation, source: Source) -> bool {
@@ -613,6 +662,12 @@ impl<'t> Checker<'t> {
         found
     }
 
+    /// Whether the sides of a leap go on to the result by a step that is none.
+    fn goes_on_to_result(&self, verdict: &LineVerdict) -> bool {
+        let before = &verdict.chain[..verdict.chain.len() - 1];
+        !self.ends_in_leap && before.len() > 1 && !self.aim.is_result(before, false, &self.table)
+    }
+
     fn settle(&mut self, mut verdict: LineVerdict, number: usize) {
         let equations = neighbours(&verdict.chain);
         let source = Source::Line(number);
@@ -624,10 +679,12 @@ impl<'t> Checker<'t> {
                 self.pending_parent(&verdict)
             };
             let from_pending = parent.is_some();
-            let (chain, table) = (&verdict.chain, &self.table);
-            let suspicious = from_pending || self.aim.is_turned(chain, table);
-            let rests = self.rests_on_work(&verdict);
-            if !defines && suspicious && !rests && !self.is_worked(&verdict, from_pending) {
+            let rests =
+                self.rests_on_work(&verdict) || (!defines && self.rests_otherwise(&mut verdict));
+            let suspicious =
+                !defines && !rests && (from_pending || self.says_the_aim(&verdict.chain));
+            if suspicious && !self.is_worked(&verdict, from_pending) {
+                self.weigh(&verdict, number, parent);
                 self.pending.push(number);
                 self.built_on.extend(parent);
                 verdict.is_work = false;
@@ -635,7 +692,7 @@ impl<'t> Checker<'t> {
                 return;
             }
             self.reached |= !defines
-                && verdict.kind != Kind::Leap
+                && (verdict.kind != Kind::Leap || self.goes_on_to_result(&verdict))
                 && rests
                 && self.aim.is_result(&verdict.chain, false, &self.table);
             // A chain is work of several lines: its ends are equal too.
@@ -673,15 +730,15 @@ impl<'t> Checker<'t> {
             } else {
                 *number < last
             };
-            if circular {
+            if circular && !self.is_excused(*number) {
                 self.lines[*number].kind = Kind::Circular;
             }
         }
-        let goal_alone = !self.reached
-            && self.lines.last().is_some_and(|line| {
-                line.kind.is_sound() && self.aim.is_said(&line.chain, &self.table)
-            })
-            && !self.has_work();
+        let ends_in_result = self
+            .lines
+            .last()
+            .is_some_and(|line| line.kind.is_sound() && self.aim.is_said(&line.chain, &self.table));
+        let goal_alone = !self.reached && ends_in_result && !self.has_work();
         let first_bad = self.lines.iter().position(|line| line.kind.is_bad());
         let goal_alone = goal_alone && first_bad.is_none();
         let all_sound = self.lines.iter().all(|line| line.kind.is_sound());
@@ -689,6 +746,7 @@ impl<'t> Checker<'t> {
             complete: self.reached && all_sound && typed <= MOST_LINES,
             first_bad,
             goal_alone,
+            ends_in_result,
             consistent: self.premises.have_places(),
             lines: self.lines,
         }

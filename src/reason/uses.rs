@@ -236,6 +236,26 @@ pub fn smallest(
             }
         }
     }
+    thinned(supplies, carries)
+}
+
+/// A set of `supplies` that proves the line and of which none can go; what
+/// comes first in them is the last to go.
+#[must_use]
+pub fn irredundant(
+    line: &Equation,
+    supplies: &[Supply],
+    prepared: &mut Prepared,
+    table: &SymbolTable,
+) -> Option<Vec<Source>> {
+    let supplies = &supplies[..supplies.len().min(MOST_SOURCES)];
+    thinned(supplies, |set| prepared.of(set, table).prove(line, table))
+}
+
+fn thinned(
+    supplies: &[Supply],
+    mut carries: impl FnMut(&[&Supply]) -> bool,
+) -> Option<Vec<Source>> {
     let mut set: Vec<&Supply> = supplies.iter().collect();
     if !carries(&set) {
         return None;

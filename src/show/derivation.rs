@@ -202,6 +202,11 @@ impl Words<'_> {
             Some(last) if last.kind == Kind::Leap => {
                 "Not shown yet: the last line takes too much at once.".to_owned()
             }
+            _ if report.ends_in_result => {
+                "Not shown yet: the last line is what is to be shown, but the lines before it do \
+                 not lead to it."
+                    .to_owned()
+            }
             _ => "Not shown yet: so far every line is sound, but the last one is not what was to \
                   be shown."
                 .to_owned(),

@@ -179,7 +179,10 @@ fn bash_completes_verbs_options_values_and_topics() {
     check(&["rejig", "drill", "--topic", "mot"], &["motion"]);
     check(&["rejig", "quiz", "--topic", "wav"], &["waves"]);
     check(&["rejig", "quiz", "--ques"], &["--questions"]);
-    check(&["rejig", "checklist", "--kind", "pro"], &["proof"]);
+    check(
+        &["rejig", "checklist", "--kind", "pro"],
+        &["proof", "proportion"],
+    );
     check(&["rejig", "mark", "--format", "c"], &["csv"]);
 }
 

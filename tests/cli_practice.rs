@@ -22,7 +22,7 @@ notation c-for-speed: v -> c
 impl Desk {
     fn drill(&self, day: &str) -> Drill {
         let mut arguments = self.arguments("drill", day);
-        arguments.extend_from_slice(&["--seed", "5"]);
+        arguments.extend_from_slice(&["--seed", "5", "--kind", "rearrangement"]);
         Drill::start(command(&arguments))
     }
 
@@ -294,7 +294,7 @@ fn a_place_that_cannot_be_written_is_said_and_practice_goes_on() {
         "{}",
         ran.stderr
     );
-    assert!(ran.stdout.contains("1 of 2."), "{}", ran.stdout);
+    assert!(ran.stdout.contains("1 of 3."), "{}", ran.stdout);
 }
 
 /// A file that may not grow stands for a full disk.
@@ -434,11 +434,12 @@ fn the_checklist_in_all_its_forms() {
     assert_eq!(
         text.stdout,
         "Tiny waves
-   0 secure, 2 shaky, 0 not met; 2 due
+   0 secure, 2 shaky, 1 not met; 2 due
    ~ shaky    v = fλ for f; due today
    ~ shaky    v = fλ for λ; due today
+   · not met  proportion: v = fλ
 
-2 items: 0 secure, 2 shaky, 0 not met; 2 due.
+3 items: 0 secure, 2 shaky, 1 not met; 2 due.
 "
     );
     let csv = desk.run("checklist", "2027-03-02", &["--format", "csv"], "");
@@ -450,6 +451,7 @@ tiny,tiny/wave-speed/f,rearrangement,v = fλ for f,1,shaky,yes,2027-03-01,2027-0
          1,0
 tiny,tiny/wave-speed/λ,rearrangement,v = fλ for λ,1,shaky,yes,2027-03-01,2027-03-01,,,2027-03-02,\
          1,0
+tiny,tiny/proportion:wave-speed,proportion,proportion: v = fλ,1,not met,no,,,,,,0,0
 "
     );
     let json = desk.run("checklist", "2027-03-02", &["--format", "json"], "");
@@ -481,7 +483,7 @@ fn the_plan_in_all_its_forms() {
     assert_eq!((ran.status, ran.stderr.as_str()), (0, ""));
     assert!(ran.stdout.contains("Exam on 17 May 2027: 77 days left."));
     assert!(
-        ran.stdout.contains("about 2 of 2 items can be secure"),
+        ran.stdout.contains("about 3 of 3 items can be secure"),
         "{}",
         ran.stdout
     );
@@ -526,7 +528,7 @@ fn marks_count_and_kind_choose() {
         let desk = Desk::new(SHEET);
         desk.run("drill", "2027-03-01", more, "quit\n")
     };
-    assert!(ran(&["--marks", "1"]).stdout.contains("1 of 2."));
+    assert!(ran(&["--marks", "1"]).stdout.contains("1 of 3."));
     assert_eq!(ran(&["--marks", "2-9"]).status, 2);
     assert!(ran(&["--new", "1"]).stdout.contains("1 of 1."));
     assert!(ran(&["--new", "0"]).stdout.contains("Nothing is due today"));

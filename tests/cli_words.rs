@@ -159,7 +159,8 @@ fn a_connection_in_the_drill() {
         "Give a in terms of k, x and m.",
         "What has to go: F.",
         "Does not follow.",
-        "Go on. The result is to be without F.",
+        "Marks for the working: 1 of 2. The result is to be without F.",
+        "m multiplies a, so divide by it to undo that.",
         "Right.",
     ] {
         assert!(ran.stdout.contains(said), "{said}\n{}", ran.stdout);
@@ -273,7 +274,7 @@ fn definitions_and_connections_in_quiz_mark_and_worksheet() {
         let wanted = if kind == "definition" {
             "Define "
         } else {
-            "Show"
+            "Give "
         };
         assert!(ran.stdout.contains(wanted), "{kind} {}", ran.stdout);
         let mut paper = vec!["worksheet"];

@@ -32,10 +32,13 @@ fn every_blessed_connection_is_solved_and_put_back() {
         }
         match Connecting::new(linked) {
             Ok(own) => {
-                let told = own
-                    .question
-                    .marked(&own.question.read(&connection.goal.piece.text).unwrap());
-                if !told.judgement.is_right() || own.marks() < 2 {
+                let told = own.joint.question.marked(
+                    &own.joint
+                        .question
+                        .read(&connection.goal.piece.text)
+                        .unwrap(),
+                );
+                if !told.judgement.is_right() || own.joint.marks() < 2 {
                     bad.push(format!("{}: its own answer is not right", connection.name));
                 }
             }
@@ -44,6 +47,103 @@ fn every_blessed_connection_is_solved_and_put_back() {
     }
     assert!(bad.is_empty(), "{}", bad.join("\n"));
     assert!(formulary.connections.len() >= 30);
+}
+
+/// Suggestions between two topics with one quantity each of these
+/// declarations.
+fn suggested(left: &str, right: &str, more: &str) -> usize {
+    let sheet = format!(
+        "topic a\nquantity A: {left}\nquantity b: breadth, m\nquantity c: count of it, m\n\
+         quantity h: heap, m\nA = b c h\n\
+         topic d\nquantity D: {right}\nquantity e: edge, m\nquantity f: fringe, m\n\
+         quantity i: inset, m\nD = e f i\n{more}"
+    );
+    let formulary = Formulary::from_text("t.sheet", &sheet);
+    suggestions(&formulary, |_| true, 9).len()
+}
+
+#[test]
+fn suggestions_never_join_what_differs_in_meaning() {
+    let joined = "connect j: They are one.\n given A = b c h from a/a-b-c-h\n \
+                  given A = e f i from d/d-e-f-i\n show e = b c h/(f i)\n";
+    for (left, right, expected) in [
+        ("heat capacity, J/K", "heat capacity, J K^-1", 1),
+        ("heat capacity, J/K", "Heat capacity, kJ/K", 1),
+        ("heat capacity, J/K", "thermal capacity, J/K", 0),
+        // One name, yet another unit, sign, scale, or nothing said.
+        ("stress, Pa", "stress, N", 0),
+        ("stress, Pa", "stress, Pa, real", 0),
+        ("stress, Pa", "stress", 0),
+        ("stress", "stress", 0),
+        ("melting point, K", "melting point, °C", 0),
+        // A name that does not say of what.
+        ("radius, m", "radius, m", 0),
+        ("Frequency, Hz", "frequency, Hz", 0),
+        ("total energy, J", "total energy, J", 0),
+    ] {
+        assert_eq!(suggested(left, right, ""), expected, "{left}; {right}");
+    }
+    // Blessed once, such a name may join other formulae of the two topics.
+    let more = format!("{joined}topic a2\n");
+    assert_eq!(suggested("radius, m", "radius, m", &more), 0);
+    // No suggestion of the program's own joins by such a name unblessed.
+    let formulary = embedded();
+    let blessed: Vec<Vec<(String, String)>> = formulary
+        .connections
+        .iter()
+        .filter_map(|own| link(&formulary, own).ok())
+        .flat_map(|linked| {
+            let letters: Vec<_> = linked
+                .parts
+                .iter()
+                .flat_map(|part| {
+                    part.letters
+                        .iter()
+                        .map(move |(own, theirs)| (part.topic, *own, *theirs))
+                })
+                .collect();
+            letters
+                .iter()
+                .map(|(_, own, _)| {
+                    letters
+                        .iter()
+                        .filter(|(_, other, _)| other == own)
+                        .filter_map(|(topic, _, theirs)| {
+                            let name = topic.quantity(*theirs)?.name.to_lowercase();
+                            Some((topic.key.clone(), name))
+                        })
+                        .collect()
+                })
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    let found = suggestions(&formulary, |_| true, 1000);
+    assert!(found.len() >= 40, "{}", found.len());
+    for own in &found {
+        let joint = own.joint.to_lowercase();
+        let [(left, _), (right, _)] = own.parts;
+        let vague = [
+            "time",
+            "frequency",
+            "speed",
+            "displacement",
+            "acceleration",
+            "force",
+            "mass",
+        ];
+        if vague.contains(&joint.as_str()) {
+            let both = |topics: &Vec<(String, String)>| {
+                topics.contains(&(left.key.clone(), joint.clone()))
+                    && topics.contains(&(right.key.clone(), joint.clone()))
+            };
+            assert!(
+                blessed.iter().any(both),
+                "{joint}: {} {}",
+                left.key,
+                right.key
+            );
+        }
+    }
 }
 
 /// What becomes of a connection of two small topics.
@@ -59,7 +159,7 @@ fn check(entry: &str, expected: &str) {
         Some(connection) => match link(&formulary, connection) {
             Err(loose) => loose.message,
             Ok(linked) => match Connecting::new(linked) {
-                Ok(own) => format!("{} marks", own.marks()),
+                Ok(own) => format!("{} marks", own.joint.marks()),
                 Err(unsolved) => format!("{unsolved:?}"),
             },
         },

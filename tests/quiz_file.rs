@@ -1,11 +1,16 @@
 //! Every question of the embedded sheets, through a quiz file and back: the
 //! same marks, the same solutions, and routes of proofs that pass.
 
+use rejig::practice::attempt::Lettering;
+use rejig::practice::item::{What, items};
 use rejig::practice::paper::{Entry, Paper};
+use rejig::practice::proportion::{Scaling, of_turn};
 use rejig::practice::question::Question;
+use rejig::practice::schedule::key_number;
 use rejig::practice::script::{Ready, Task, Word};
 use rejig::show::line::{Spelling, equation, line};
 use rejig::show::papers;
+use rejig::show::proportion::Words;
 use rejig::store::sheets;
 
 fn filed(entry: Entry) -> Ready<'static> {
@@ -60,6 +65,52 @@ fn rearrangements_come_back_as_they_were() {
         assert_eq!(script.awarded, question.marks);
     }
     assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn questions_of_proportion_come_back_as_they_were() {
+    let formulary = sheets::embedded();
+    let mut seen = 0;
+    for item in items(&formulary, |_| true) {
+        let What::Proportion(formula) = item.what else {
+            continue;
+        };
+        let worth = item.marks();
+        for turn in 0..4 {
+            let change = of_turn(item.topic, formula, key_number(&item.key), turn)
+                .unwrap_or_else(|| panic!("{}: nothing to ask", item.key));
+            let sheet = Lettering::Sheet;
+            let Some(scaling) = Scaling::of_sheet(item.topic, formula, &change, sheet, 0) else {
+                panic!("{} {turn}: it can't be asked", item.key);
+            };
+            seen += 1;
+            assert_eq!(Some(scaling.marks()), worth, "{}", item.key);
+            let ready = filed(papers::proportion(&scaling));
+            let Task::Proportion(back) = &ready.task else {
+                panic!("another kind");
+            };
+            let request = |scaling: &Scaling<'_>| {
+                let spelling = Spelling::Ascii;
+                Words { scaling, spelling }.request()
+            };
+            assert_eq!(request(back), request(&scaling), "{}", item.key);
+            let factor = scaling.exact_factor().expect("it comes out");
+            let script = ready.mark(&factor.to_string());
+            assert_eq!(
+                (script.word, script.awarded),
+                (Word::Right, scaling.marks()),
+                "{}: {factor}",
+                item.key
+            );
+            for (slip, wrong) in scaling.likely_slips(3) {
+                let wrong = line(&wrong, scaling.table(), Spelling::Ascii);
+                let script = ready.mark(&wrong);
+                assert_eq!(script.word, Word::Wrong, "{}: {slip:?} {wrong}", item.key);
+                assert!(script.awarded < scaling.marks());
+            }
+        }
+    }
+    assert!(seen > 1000, "{seen}");
 }
 
 #[test]

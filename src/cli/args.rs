@@ -164,8 +164,9 @@ pub struct Choice {
         "sheets", "topics", "only", "formula", "subject", "seed", "count", "kinds", "marks",
     ])]
     pub quiz: Option<PathBuf>,
-    /// Only questions of this kind: rearrangement, proof, definition or
-    /// connection. May be given again; the kinds then come in turn.
+    /// Only questions of this kind: rearrangement, proof, definition,
+    /// connection or proportion. May be given again; the kinds then come in
+    /// turn.
     #[arg(
         long = "kind",
         value_enum,
@@ -189,7 +190,8 @@ pub struct Quiz {
     #[arg(long)]
     pub questions: bool,
     /// An answer is one or more lines, up to a blank line; `skip` alone on a
-    /// line leaves a question out. Always so where there are proofs.
+    /// line leaves a question out. Always so where there are proofs or
+    /// connections.
     #[arg(long)]
     pub working: bool,
     /// How the results come out.

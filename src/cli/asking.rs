@@ -5,12 +5,16 @@ use std::io::{self, Write};
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::practice::attempt::Lettering;
+use crate::practice::connections::Joint;
+use crate::practice::proportion::Scaling;
 use crate::practice::question::{Letter, Marked, Question, Worked};
 use crate::reason::equation::{Related, Relation};
 use crate::reason::slip::Explanation;
 use crate::reason::verdict::Note;
+use crate::show::connections;
 use crate::show::escape::escape;
 use crate::show::line::name;
+use crate::show::proportion;
 use crate::show::remarks::{Mood, Remark, Words, domain_words, listed};
 use crate::show::slips::{Remarks, another_formula, imbalance_words};
 use crate::show::worked::{Layout, Page};
@@ -142,7 +146,20 @@ pub fn print_question(
     style: &Style,
     layout: Layout,
 ) -> io::Result<()> {
-    print_heading(out, heading, question.title(), question.marks, style)?;
+    print_formula(out, heading, question, question.marks, style, layout)?;
+    writeln!(out, "   {}", request(question, style))
+}
+
+/// Prints a heading and a formula with what is said about it.
+fn print_formula(
+    out: &mut impl Write,
+    heading: &str,
+    question: &Question<'_>,
+    worth: usize,
+    style: &Style,
+    layout: Layout,
+) -> io::Result<()> {
+    print_heading(out, heading, question.title(), worth, style)?;
     let page = style.page(layout);
     writeln!(
         out,
@@ -153,7 +170,72 @@ pub fn print_question(
     if question.lettering != Lettering::Sheet {
         print_letters(out, &question.letters(), question.table(), style)?;
     }
-    writeln!(out, "   {}", request(question, style))
+    Ok(())
+}
+
+/// Prints a question of proportion under its heading.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_proportion(
+    out: &mut impl Write,
+    heading: &str,
+    scaling: &Scaling<'_>,
+    style: &Style,
+    layout: Layout,
+) -> io::Result<()> {
+    print_formula(
+        out,
+        heading,
+        &scaling.question,
+        scaling.marks(),
+        style,
+        layout,
+    )?;
+    let words = proportion::Words {
+        scaling,
+        spelling: style.spelling,
+    };
+    let request = words.request();
+    writeln!(out, "{}", wrapped(&request, "   ", "   ", style.width))
+}
+
+/// A connection as it is asked.
+#[derive(Debug)]
+pub struct Connection<'a> {
+    /// The headings of its topics.
+    pub title: Option<&'a str>,
+    /// The physics of it, in a sentence.
+    pub sentence: Option<&'a str>,
+    /// Its formulae, one a line, set in from the margin.
+    pub formulae: Vec<String>,
+    /// When it holds.
+    pub condition: Option<&'a str>,
+    /// What is asked for.
+    pub joint: &'a Joint,
+}
+
+/// Prints a connection under its heading.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_connection(
+    out: &mut impl Write,
+    heading: &str,
+    asked: &Connection<'_>,
+    style: &Style,
+) -> io::Result<()> {
+    print_heading(out, heading, asked.title, asked.joint.marks(), style)?;
+    if let Some(sentence) = asked.sentence {
+        let sentence = escape(sentence);
+        writeln!(out, "{}", wrapped(&sentence, "   ", "   ", style.width))?;
+    }
+    for line in &asked.formulae {
+        writeln!(out, "{line}")?;
+    }
+    print_condition(out, asked.condition, style)?;
+    let request = connections::request(asked.joint, style.spelling);
+    writeln!(out, "{}", wrapped(&request, "   ", "   ", style.width))
 }
 
 /// The verdict on an answer in words.

@@ -5,18 +5,20 @@ use std::path::Path;
 
 use crate::physics::connection::link;
 use crate::physics::formulary::Formulary;
-use crate::practice::attempt::Kind;
+use crate::practice::attempt::{Kind, Lettering};
 use crate::practice::connections::Connecting;
 use crate::practice::definition::{self, Wordings};
 use crate::practice::item::{Item, What, items};
-use crate::practice::paper::{Entry, Paper};
+use crate::practice::paper::{Entry, Paper, SheetText};
+use crate::practice::proportion::{Scaling, of_turn};
 use crate::practice::quiz::Chooser;
+use crate::practice::schedule::key_number;
 use crate::practice::script::{Ready, Task};
 use crate::practice::seed::SplitMix;
 use crate::show::escape::escape;
 use crate::show::papers;
 use crate::store::quizzes;
-use crate::store::sheets::embedded;
+use crate::store::sheets::with_those_of;
 
 use super::args::Choice;
 use super::keep::counted;
@@ -24,6 +26,11 @@ use super::outcome::{Trouble, misunderstood};
 use super::sheets::Loaded;
 use super::source::{self, USUAL_COUNT, fresh_seed};
 use super::style::Style;
+
+/// How often one formula comes up in a quiz before a question is asked again.
+const MOST_ROUNDS: u64 = 6;
+/// Turns of an item among which a seed chooses.
+const TURNS: u64 = 1 << 20;
 
 /// Questions in their order.
 pub struct Chosen<'f> {
@@ -33,6 +40,8 @@ pub struct Chosen<'f> {
     pub seed: Option<u64>,
     /// Whether one of them wants several lines.
     pub wants_lines: bool,
+    /// Sheets that must travel with them.
+    pub sheets: Vec<SheetText>,
 }
 
 /// The questions of a quiz file, made ready.
@@ -51,7 +60,7 @@ pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
     for entry in &paper.questions {
         let made = match entry.kind.as_str() {
             "definition" => {
-                let formulary = formulary.get_or_insert_with(embedded);
+                let formulary = formulary.get_or_insert_with(|| with_those_of(&paper));
                 of_definition(formulary, entry.clone())
             }
             _ => Ready::new(entry.clone()),
@@ -108,6 +117,7 @@ pub fn from_formula(
         questions: Box::new(source.questions.take(source.count).map(ready)),
         seed: source.seed,
         wants_lines: false,
+        sheets: Vec::new(),
     })
 }
 
@@ -152,25 +162,38 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
             .collect();
         queues.push(Box::new(ready.into_iter()));
     }
-    if wants(Kind::Definition) || wants(Kind::Connection) {
-        for kind in [Kind::Definition, Kind::Connection] {
-            if !wants(kind) {
-                continue;
-            }
-            let mut places: Vec<_> = items(&loaded.formulary, topics)
-                .into_iter()
-                .filter(|item| item.kind() == kind)
-                .collect();
-            SplitMix::new(seed).shuffle(&mut places);
-            let mut made: Vec<Ready<'static>> = Vec::new();
-            for item in places {
-                if made.len() >= count {
-                    break;
-                }
-                made.extend(asked(&item).filter(|one| (fewest..=most).contains(&one.marks())));
-            }
-            queues.push(Box::new(made.into_iter()));
+    for kind in [Kind::Definition, Kind::Connection, Kind::Proportion] {
+        if !wants(kind) {
+            continue;
         }
+        let mut places: Vec<_> = items(&loaded.formulary, topics)
+            .into_iter()
+            .filter(|item| item.kind() == kind)
+            .collect();
+        SplitMix::new(seed).shuffle(&mut places);
+        let mut made: Vec<Ready<'f>> = Vec::new();
+        // A formula can be asked about other changes; a term has one meaning.
+        let rounds = if kind == Kind::Proportion {
+            MOST_ROUNDS
+        } else {
+            1
+        };
+        for (round, item) in
+            (0..rounds).flat_map(|round| places.iter().map(move |own| (round, own)))
+        {
+            if made.len() >= count {
+                break;
+            }
+            let fits = |one: &Ready<'f>| (fewest..=most).contains(&one.marks());
+            let known = |one: &Ready<'f>| {
+                let twin = |other: &Ready<'f>| other.entry == one.entry;
+                made.iter().any(twin)
+            };
+            let next = asked(item, seed, round).filter(fits);
+            let next = next.filter(|one| !known(one));
+            made.extend(next);
+        }
+        queues.push(Box::new(made.into_iter()));
     }
     let mut queues: Vec<_> = queues.into_iter().map(Iterator::peekable).collect();
     queues.retain_mut(|queue| queue.peek().is_some());
@@ -196,6 +219,11 @@ pub fn from_sheets<'f>(choice: &Choice, loaded: &'f Loaded) -> Result<Chosen<'f>
         questions: up_to(questions, count, practice.count.is_some()),
         seed: Some(seed),
         wants_lines: wants(Kind::Proof) || wants(Kind::Connection),
+        sheets: if wants(Kind::Definition) {
+            loaded.own_sheets()
+        } else {
+            Vec::new()
+        },
     })
 }
 
@@ -244,6 +272,7 @@ fn nothing(choice: &Choice) -> String {
             Kind::Proof => "proof",
             Kind::Definition => "definition",
             Kind::Connection => "connection",
+            Kind::Proportion => "question of proportion",
         })
         .collect();
     let kinds = match kinds.as_slice() {
@@ -260,8 +289,10 @@ fn nothing(choice: &Choice) -> String {
     format!("There is nothing to ask: I find no {kinds}{worth} in these sheets and topics.")
 }
 
-/// A definition or a connection as a question; nothing if it can't be asked.
-fn asked(item: &Item<'_>) -> Option<Ready<'static>> {
+/// A definition, a connection or a question of proportion; nothing if it can't
+/// be asked. The seed and the round decide which change a formula is asked
+/// about.
+fn asked<'f>(item: &Item<'f>, seed: u64, round: u64) -> Option<Ready<'f>> {
     match item.what {
         What::Definition(own) => {
             let wordings = Wordings::new(item.formulary, item.topic, own)?;
@@ -273,6 +304,16 @@ fn asked(item: &Item<'_>) -> Option<Ready<'static>> {
             let own = Connecting::new(linked).ok()?;
             Ready::new(papers::connection(&own)).ok()
         }
-        _ => None,
+        What::Proportion(formula) => {
+            let own = key_number(&item.key);
+            let turn = SplitMix::new(seed ^ own).next_u64() % TURNS + round;
+            let change = of_turn(item.topic, formula, own, turn)?;
+            let scaling = Scaling::of_sheet(item.topic, formula, &change, Lettering::Sheet, 0)?;
+            Some(Ready {
+                entry: papers::proportion(&scaling),
+                task: Task::Proportion(Box::new(scaling)),
+            })
+        }
+        What::Rearrangement(..) | What::Proof(_) => None,
     }
 }

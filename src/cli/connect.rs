@@ -96,7 +96,7 @@ pub fn run(arguments: &Connect, style: &Style) -> Outcome {
                 for part in parts(&own, style.spelling, style.width) {
                     writeln!(out, "{part}")?;
                 }
-                let asked = request(&own, style.spelling);
+                let asked = request(&own.joint, style.spelling);
                 writeln!(out, "{}\n", wrapped(&asked, "   ", "   ", style.width))?;
             }
             Err(_) => {

@@ -63,6 +63,29 @@ pub fn print_derivation(
     given: &[String],
     style: &Style,
 ) -> io::Result<()> {
+    print_lines(out, typed, judged, given, style)?;
+    let words = Words {
+        table: judged.vocabulary.table(),
+        spelling: style.spelling,
+        given,
+    };
+    let told = words.whole(&judged.report);
+    writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+    let (awarded, available) = judged.marks;
+    writeln!(out, "   Marks for the working: {awarded} of {available}.")
+}
+
+/// Prints each line as it was typed, with its verdict.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_lines(
+    out: &mut impl Write,
+    typed: &[&str],
+    judged: &Judged,
+    given: &[String],
+    style: &Style,
+) -> io::Result<()> {
     let words = Words {
         table: judged.vocabulary.table(),
         spelling: style.spelling,
@@ -91,8 +114,5 @@ pub fn print_derivation(
             }
         }
     }
-    let told = words.whole(&judged.report);
-    writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
-    let (awarded, available) = judged.marks;
-    writeln!(out, "   Marks for the working: {awarded} of {available}.")
+    Ok(())
 }

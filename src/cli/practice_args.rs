@@ -38,7 +38,8 @@ pub struct Drill {
     /// Only items worth so many marks, such as 2 or 2-4.
     #[arg(long, value_name = "MARKS", value_parser = marks)]
     pub marks: Option<Marks>,
-    /// Only items of this kind: rearrangement, proof, definition or connection.
+    /// Only items of this kind: rearrangement, proof, definition, connection or
+    /// proportion.
     #[arg(long, value_enum, value_name = "KIND", hide_possible_values = true)]
     pub kind: Option<KindWord>,
 }
@@ -52,7 +53,8 @@ pub struct Checklist {
     /// The journal.
     #[command(flatten)]
     pub keep: Keep,
-    /// Only items of this kind: rearrangement, proof, definition or connection.
+    /// Only items of this kind: rearrangement, proof, definition, connection or
+    /// proportion.
     #[arg(long, value_enum, value_name = "KIND", hide_possible_values = true)]
     pub kind: Option<KindWord>,
     /// How the list comes out.
@@ -128,6 +130,8 @@ pub enum KindWord {
     Definition,
     /// Join formulae of several topics.
     Connection,
+    /// Say by which factor a quantity changes.
+    Proportion,
 }
 
 impl KindWord {
@@ -139,6 +143,7 @@ impl KindWord {
             KindWord::Proof => Kind::Proof,
             KindWord::Definition => Kind::Definition,
             KindWord::Connection => Kind::Connection,
+            KindWord::Proportion => Kind::Proportion,
         }
     }
 }

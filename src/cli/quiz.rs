@@ -5,17 +5,21 @@ use std::io::{self, BufRead, IsTerminal, Write};
 use serde_json::{Map, Value, json};
 
 use crate::algebra::limits::MAX_LINE;
+use crate::practice::argument::Judged;
+use crate::practice::connections::{Joined, Joint};
 use crate::practice::paper::{Entry, Paper};
 use crate::practice::script::{Detail, Ready, Script, Task, Word};
+use crate::show::connections;
 use crate::show::definition;
 use crate::show::escape::escape;
 use crate::show::explicit::explicit;
 use crate::show::line::{Spelling, equation_line};
+use crate::show::proportion;
 use crate::show::remarks::{Mood, Words};
 use crate::show::scripts::{self, Told};
 use crate::show::table;
 use crate::show::worked::Layout;
-use crate::show::wrap::wrapped;
+use crate::show::wrap::{unbroken, wrapped};
 use crate::text::{Diagnostic, DiagnosticKind, Span};
 
 use super::args::{Format, Quiz};
@@ -23,6 +27,7 @@ use super::choosing::{self, Chosen};
 use super::exit::Status;
 use super::input::{self, Line};
 use super::judge::evidence::evidence_value;
+use super::judge::proportion::factor_slip_value;
 use super::judge::rearrange::slip_value;
 use super::judge::working::line_value;
 use super::outcome::Outcome;
@@ -52,9 +57,10 @@ pub fn run(arguments: &Quiz, style: &Style) -> Outcome {
         let chosen = Chosen {
             wants_lines: questions
                 .iter()
-                .any(|ready| matches!(ready.task, Task::Proof(_))),
+                .any(|ready| matches!(ready.task, Task::Proof(_) | Task::Connection(_))),
             questions: Box::new(questions.into_iter()),
             seed: paper.seed,
+            sheets: paper.sheets,
         };
         return ask(arguments, chosen, style);
     }
@@ -73,9 +79,11 @@ fn ask(arguments: &Quiz, chosen: Chosen<'_>, style: &Style) -> Outcome {
         questions,
         seed,
         wants_lines,
+        sheets,
     } = chosen;
     if arguments.questions {
-        print_questions(&mut out, arguments.format, questions, seed, style)?;
+        let paper = Paper::new(seed, Vec::new()).with_sheets(sheets);
+        print_questions(&mut out, arguments.format, questions, paper, style)?;
         out.flush()?;
         return Ok(Status::Done);
     }
@@ -166,6 +174,22 @@ pub fn print_question(out: &mut impl Write, ready: &Ready<'_>, style: &Style) ->
     match &ready.task {
         Task::Rearrangement(question) => {
             asking::print_question(out, &heading, question, style, Layout::Line)
+        }
+        Task::Connection(joint) => {
+            let asked = asking::Connection {
+                title: ready.entry.title.as_deref(),
+                sentence: ready.entry.statement.as_deref(),
+                formulae: connections::formulae(joint, style.spelling)
+                    .iter()
+                    .map(|line| wrapped(&unbroken(line), "     ", "       ", style.width))
+                    .collect(),
+                condition: ready.entry.condition.as_deref(),
+                joint,
+            };
+            asking::print_connection(out, &heading, &asked, style)
+        }
+        Task::Proportion(scaling) => {
+            asking::print_proportion(out, &heading, scaling, style, Layout::Line)
         }
         Task::Definition(_) => {
             let title = ready.entry.title.as_deref();
@@ -284,12 +308,7 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
             }
         }
         (Task::Proof(_), Detail::Proof(judged)) => {
-            let typed: Vec<&str> = asked
-                .typed
-                .lines()
-                .map(str::trim)
-                .filter(|line| !line.is_empty())
-                .collect();
+            let typed = lines_of(&asked.typed);
             deriving::print_derivation(out, &typed, judged, &asked.ready.entry.given, style)?;
         }
         (Task::Definition(wordings), Detail::Wording(judged, answer)) => {
@@ -304,12 +323,79 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
                 writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
             }
         }
+        (Task::Connection(joint), Detail::Joined(joined)) => {
+            print_joined(out, asked, joint, joined, style)?;
+        }
+        (Task::Proportion(scaling), Detail::Factor(scaled)) => {
+            let (mood, word) = match asked.script.word {
+                Word::Right => (Mood::Good, "Right."),
+                Word::Wrong => (Mood::Bad, "Not right."),
+                _ => (Mood::Open, "Not decided."),
+            };
+            writeln!(out, "   {}", style.verdict(mood, word))?;
+            let words = proportion::Words {
+                scaling,
+                spelling: style.spelling,
+            };
+            let told = words.remark(scaled);
+            if !told.is_empty() {
+                writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+            }
+        }
+        (_, Detail::Unknown(_)) => {
+            writeln!(out, "   {}", style.verdict(Mood::Open, "Not decided."))?;
+            let told = proportion::UNKNOWN_WORDS;
+            writeln!(out, "{}", wrapped(told, "   ", "   ", style.width))?;
+        }
         (_, Detail::Unreadable(fault, _)) => asking::print_fault(out, fault, style)?,
         _ => {
             writeln!(out, "   {}", style.verdict(Mood::Open, "Not answered."))?;
         }
     }
     writeln!(out)
+}
+
+/// The lines of an answer.
+fn lines_of(typed: &str) -> Vec<&str> {
+    typed
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .collect()
+}
+
+/// Prints what came of lines for a connection: of one line as of an answer, of
+/// several as of a working.
+fn print_joined(
+    out: &mut impl Write,
+    asked: &Asked<'_>,
+    joint: &Joint,
+    joined: &Joined,
+    style: &Style,
+) -> io::Result<()> {
+    let typed = lines_of(&asked.typed);
+    let given = connections::formulae(joint, style.spelling);
+    match (&joined.answer, typed.as_slice()) {
+        (Some(marked), [_]) => {
+            asking::print_verdict(out, &joint.question, marked, style, Layout::Line)?;
+        }
+        _ => deriving::print_lines(out, &typed, &joined.lines, &given, style)?,
+    }
+    if let Some(own) = &joined.slip {
+        asking::print_slip(out, &own.explanation, own.subject, &own.table, style)?;
+    }
+    match asked.script.word {
+        Word::Right if typed.len() > 1 => {
+            writeln!(out, "   {}", style.verdict(Mood::Good, "Right."))?;
+        }
+        Word::Unfinished => {
+            let told = scripts::told(&asked.ready, &asked.script, style.spelling).remark;
+            writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
+        }
+        _ => {}
+    }
+    let told = connections::marks_words(joined.awarded, joint);
+    writeln!(out, "   {told}")
 }
 
 struct Tally {
@@ -366,7 +452,7 @@ fn print_questions<'f>(
     out: &mut impl Write,
     format: Format,
     questions: impl Iterator<Item = Ready<'f>>,
-    seed: Option<u64>,
+    mut paper: Paper,
     style: &Style,
 ) -> Result<(), super::outcome::Trouble> {
     let numbered = questions.enumerate().map(|(index, mut ready)| {
@@ -383,7 +469,7 @@ fn print_questions<'f>(
             }
         }
         Format::Json => {
-            let paper = Paper::new(seed, numbered.map(|ready| ready.entry).collect());
+            paper.questions = numbered.map(|ready| ready.entry).collect();
             serde_json::to_writer_pretty(&mut *out, &paper)?;
             writeln!(out)?;
         }
@@ -401,13 +487,19 @@ fn print_questions<'f>(
     Ok(())
 }
 
-/// What a table says about a question; of a proof, what is to be shown.
+/// What a table says about a question; of a proof, what is to be shown; of a
+/// definition, its term.
 fn cells(entry: &Entry) -> [String; 5] {
-    let formula = entry.goal.as_ref().unwrap_or(&entry.formula);
+    let formula = match (entry.kind.as_str(), &entry.goal, &entry.term) {
+        // Not the answer.
+        ("connection", _, _) => entry.given.join("; "),
+        (_, Some(other), _) | (_, None, Some(other)) => other.clone(),
+        _ => entry.formula.clone(),
+    };
     [
         entry.number.to_string(),
         entry.topic.clone(),
-        formula.clone(),
+        formula,
         entry.subject.clone(),
         entry.marks.to_string(),
     ]
@@ -419,12 +511,19 @@ fn result_value(asked: &Asked<'_>) -> Value {
     let mut value = Map::new();
     value.insert("number".into(), entry.number.into());
     value.insert("key".into(), entry.key.clone().into());
-    if let Some(goal) = &entry.goal {
+    if !entry.kind.is_empty() {
         value.insert("kind".into(), entry.kind.as_str().into());
-        value.insert("topic".into(), entry.topic.as_str().into());
+    }
+    value.insert("topic".into(), entry.topic.as_str().into());
+    if let Some(goal) = &entry.goal {
         value.insert("goal".into(), goal.as_str().into());
     } else {
-        value.insert("topic".into(), entry.topic.as_str().into());
+        if let Some(term) = &entry.term {
+            value.insert("term".into(), term.as_str().into());
+        }
+        if !entry.changes.is_empty() {
+            value.insert("changes".into(), entry.changes.clone().into());
+        }
         value.insert("formula".into(), entry.formula.as_str().into());
         value.insert("subject".into(), entry.subject.as_str().into());
     }
@@ -501,16 +600,26 @@ pub fn script_value(ready: &Ready<'_>, script: &Script, told: &Told) -> Map<Stri
             }
             value.insert("missing".into(), judged.missing.clone().into());
         }
+        (Task::Proportion(scaling), Detail::Factor(scaled)) => {
+            let table = scaling.table();
+            read_as = explicit(&scaled.read, table).into();
+            notes.extend(scaled.judgement.notes.iter().map(|note| note.key()));
+            value.insert("factor".into(), explicit(&scaling.factor(), table).into());
+            slip = factor_slip_value(scaling, scaled);
+        }
         (Task::Proof(_), Detail::Proof(judged)) => {
-            let mut response = super::judge::proof::response(judged);
-            for field in ["lines", "first_bad"] {
-                if let Some(found) = response.remove(field) {
-                    value.insert(field.into(), found);
+            read_as = derivation_value(judged, &mut value);
+        }
+        (Task::Connection(_), Detail::Joined(joined)) => {
+            read_as = derivation_value(&joined.lines, &mut value);
+            if let Some(marked) = &joined.answer {
+                notes.extend(marked.judgement.notes.iter().map(|note| note.key()));
+                if let Some(found) = &marked.judgement.evidence {
+                    evidence = evidence_value(found, &marked.table);
                 }
             }
-            if let Some(last) = judged.report.lines.last() {
-                let table = judged.vocabulary.table();
-                read_as = equation_line(&last.chain, table, Spelling::Ascii).into();
+            if let Some(own) = &joined.slip {
+                slip = slip_value(Some(&own.explanation), own.subject, &own.table);
             }
         }
         _ => {}
@@ -521,6 +630,21 @@ pub fn script_value(ready: &Ready<'_>, script: &Script, told: &Told) -> Map<Stri
     value.insert("notes".into(), notes.into());
     value.insert("message".into(), told.remark.as_str().into());
     value
+}
+
+/// The lines of a derivation for another program; gives how the last one was
+/// read.
+fn derivation_value(judged: &Judged, value: &mut Map<String, Value>) -> Value {
+    let mut response = super::judge::proof::response(judged);
+    for field in ["lines", "first_bad"] {
+        if let Some(found) = response.remove(field) {
+            value.insert(field.into(), found);
+        }
+    }
+    let table = judged.vocabulary.table();
+    judged.report.lines.last().map_or(Value::Null, |last| {
+        equation_line(&last.chain, table, Spelling::Ascii).into()
+    })
 }
 
 fn print_csv(out: &mut impl Write, results: &[Asked<'_>]) -> io::Result<()> {

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use crate::physics::formulary::{Formulary, Topic};
 use crate::practice::item::{Item, What};
+use crate::practice::paper::SheetText;
 use crate::show::escape::escape;
 use crate::store::sheets;
 use crate::text::suggest::nearest;
@@ -18,6 +19,8 @@ pub struct Loaded {
     pub formulary: Formulary,
     /// Files that are embedded; the others came from disk.
     embedded: usize,
+    /// Those of the others that were named on the command line.
+    named: Vec<usize>,
     /// Keys of the topics asked for; all if there are none.
     topics: Vec<String>,
     /// Embedded sheets that were read again with their proofs, by the number
@@ -49,6 +52,13 @@ impl Loaded {
             item.what = What::Proof(proof);
         }
         item
+    }
+
+    /// The sheets from disk, to travel with a quiz that asks for their
+    /// definitions.
+    #[must_use]
+    pub fn own_sheets(&self) -> Vec<SheetText> {
+        sheets::to_bring_along(&self.formulary, self.embedded, &self.named)
     }
 
     /// Whether a topic came from a sheet on disk.
@@ -84,7 +94,9 @@ pub fn load_quickly(wanted: &Sheets) -> Result<Loaded, Trouble> {
 
 fn load_onto(mut formulary: Formulary, wanted: &Sheets) -> Result<Loaded, Trouble> {
     let embedded = formulary.sources.len();
+    let mut named = Vec::new();
     for path in &wanted.sheets {
+        named.push(formulary.sources.len());
         let before = formulary.faults.len();
         if let Err(told) = sheets::add_from_disk(&mut formulary, path) {
             return misunderstood(sentence(&told));
@@ -114,6 +126,7 @@ fn load_onto(mut formulary: Formulary, wanted: &Sheets) -> Result<Loaded, Troubl
     Ok(Loaded {
         formulary,
         embedded,
+        named,
         topics,
         whole: Vec::new(),
     })

@@ -105,7 +105,18 @@ impl Argument {
             .map(&mut equation)
             .collect::<Result<Vec<_>, _>>()?;
         let goal = equation(goal)?;
-        Ok(Argument {
+        Ok(Self::of_chains(given, helpers, goal, vocabulary))
+    }
+
+    /// A task from maths that was read: the sides of each equation.
+    #[must_use]
+    pub fn of_chains(
+        given: Vec<Vec<Expr>>,
+        helpers: Vec<Vec<Expr>>,
+        goal: Vec<Expr>,
+        vocabulary: Vocabulary,
+    ) -> Self {
+        Argument {
             task: Task {
                 given,
                 helpers,
@@ -119,7 +130,7 @@ impl Argument {
             vocabulary,
             marks: Vec::new(),
             functions: Vec::new(),
-        })
+        }
     }
 
     /// Marks that a working can earn: those of the scheme, or the usual two.

@@ -13,15 +13,18 @@ pub enum Kind {
     Definition,
     /// A path from one quantity to another.
     Connection,
+    /// By which factor a quantity changes when others do.
+    Proportion,
 }
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Kind; 4] = [
+    pub const ALL: [Kind; 5] = [
         Kind::Rearrangement,
         Kind::Proof,
         Kind::Definition,
         Kind::Connection,
+        Kind::Proportion,
     ];
 
     /// The word for it, in the journal and on the command line.
@@ -32,6 +35,7 @@ impl Kind {
             Kind::Proof => "proof",
             Kind::Definition => "definition",
             Kind::Connection => "connection",
+            Kind::Proportion => "proportion",
         }
     }
 
@@ -46,7 +50,7 @@ impl Kind {
     #[must_use]
     pub fn letterings_needed(self) -> usize {
         match self {
-            Kind::Rearrangement | Kind::Proof => 2,
+            Kind::Rearrangement | Kind::Proof | Kind::Proportion => 2,
             Kind::Definition | Kind::Connection => 1,
         }
     }

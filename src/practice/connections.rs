@@ -2,6 +2,7 @@
 //! the result put back into each of them.
 
 mod graph;
+mod joint;
 mod suggest;
 
 use crate::algebra::expr::{Equation, Expr};
@@ -11,12 +12,11 @@ use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::physics::connection::Linked;
 use crate::physics::formulary::Topic;
 use crate::reason::isolate::{Outcome, isolate};
-use crate::reason::rearrangement::Problem;
 
-use super::argument::Argument;
-use super::question::{Letter, Question};
+use super::question::Letter;
 
 pub use graph::{Chain, Graph, Hop};
+pub use joint::{Explained, Joined, Joint};
 pub use suggest::{Suggestion, suggestions};
 
 /// Steps of algebra for putting a result back into one formula.
@@ -105,8 +105,8 @@ fn only_value(equation: &Equation, symbol: Symbol, table: &SymbolTable) -> Optio
 pub struct Connecting<'f> {
     /// The formulae and their letters.
     pub linked: Linked<'f>,
-    /// The combined equation as a question: its marks, hints, slips.
-    pub question: Question<'f>,
+    /// The same as a question.
+    pub joint: Joint,
 }
 
 /// Why a connection can't be asked.
@@ -136,40 +136,13 @@ impl<'f> Connecting<'f> {
             .iter()
             .map(|part| part.equation.clone())
             .collect();
-        let found =
-            eliminate(&equations, &linked.eliminated, table).ok_or(Unsolved::NotEliminated)?;
+        let mut joint = Joint::new(equations, &linked.goal, &linked.vocabulary)?;
         let subject = linked.subject;
-        let mut question =
-            Question::from_joined(found.combined.clone(), subject, linked.vocabulary.clone())
-                .ok_or(Unsolved::NoClosedForm)?;
-        let problem = Problem::new(linked.goal.clone(), subject, table);
-        let same = question
-            .solutions
-            .iter()
-            .any(|solution| problem.judge_value(&solution.value, table).is_right());
-        if !same {
-            return Err(Unsolved::OtherResult);
-        }
-        if !put_back(&equations, &linked.goal, subject, &found, table) {
+        if !put_back(joint.parts(), &linked.goal, subject, &joint.found, table) {
             return Err(Unsolved::NotPutBack);
         }
-        question.setting.letters = letters(&linked);
-        Ok(Connecting { linked, question })
-    }
-
-    /// The connection's formulae as givens, its result as the goal.
-    #[must_use]
-    pub fn argument(&self) -> Option<Argument> {
-        let own = self.linked.connection;
-        let given = own.parts.iter().map(|(text, _)| text.piece.text.as_str());
-        let goal = own.goal.piece.text.as_str();
-        Argument::of_text(
-            given,
-            std::iter::empty(),
-            goal,
-            self.linked.vocabulary.clone(),
-        )
-        .ok()
+        joint.question.setting.letters = letters(&linked);
+        Ok(Connecting { linked, joint })
     }
 
     /// The headings of its topics, each once.
@@ -183,33 +156,6 @@ impl<'f> Connecting<'f> {
             }
         }
         titles
-    }
-
-    /// The quantities in terms of which the subject is asked for.
-    #[must_use]
-    pub fn terms(&self) -> Vec<Symbol> {
-        self.linked.goal.right.symbols()
-    }
-
-    /// Marks that it is worth: one for each quantity eliminated, and those of
-    /// the change of subject, or one for the result.
-    #[must_use]
-    pub fn marks(&self) -> usize {
-        self.linked.parts.len() - 1 + self.question.marks.max(1)
-    }
-
-    /// Quantities of an answer that should have been eliminated.
-    #[must_use]
-    pub fn left_over(&self, answer: &[Expr]) -> Vec<Symbol> {
-        let mut found = Vec::new();
-        for side in answer {
-            for symbol in side.symbols() {
-                if self.linked.eliminated.contains(&symbol) && !found.contains(&symbol) {
-                    found.push(symbol);
-                }
-            }
-        }
-        found
     }
 }
 

@@ -8,6 +8,7 @@ use super::attempt::{Kind, Lettering};
 use super::connections::Connecting;
 use super::definition::Wordings;
 use super::letters;
+use super::proportion;
 use super::proving;
 use super::question::Question;
 
@@ -22,6 +23,8 @@ pub enum What<'f> {
     Definition(&'f Definition),
     /// Join formulae of several topics.
     Connection(&'f Connection),
+    /// Say by which factor a quantity of the formula changes.
+    Proportion(&'f Formula),
 }
 
 /// An item.
@@ -55,6 +58,7 @@ impl<'f> Item<'f> {
             What::Proof(_) => Kind::Proof,
             What::Definition(_) => Kind::Definition,
             What::Connection(_) => Kind::Connection,
+            What::Proportion(_) => Kind::Proportion,
         }
     }
 
@@ -62,7 +66,7 @@ impl<'f> Item<'f> {
     #[must_use]
     pub fn letterings(&self) -> Vec<Lettering> {
         match self.what {
-            What::Rearrangement(formula, _) => {
+            What::Rearrangement(formula, _) | What::Proportion(formula) => {
                 letters::letterings(self.topic, &formula.equation.symbols())
             }
             What::Proof(proof) => letters::letterings(self.topic, &proving::symbols(proof)),
@@ -77,9 +81,10 @@ impl<'f> Item<'f> {
         match self.what {
             What::Rearrangement(formula, subject) => Question::worth(self.topic, formula, subject),
             What::Proof(proof) => Some(proving::marks(proof)),
+            What::Proportion(formula) => proportion::worth(self.topic, formula),
             What::Connection(connection) => {
                 let linked = link(self.formulary, connection).ok()?;
-                Connecting::new(linked).ok().map(|own| own.marks())
+                Connecting::new(linked).ok().map(|own| own.joint.marks())
             }
             What::Definition(definition) => {
                 Wordings::new(self.formulary, self.topic, definition).map(|own| own.marks())
@@ -111,12 +116,18 @@ pub fn items<'f>(formulary: &'f Formulary, wanted: impl Fn(&Topic) -> bool) -> V
                 what,
             });
         };
+        let ties = proportion::Ties::of(topic);
         for formula in &topic.formulae {
             let key = topic.formula_key(formula);
             for subject in topic.questions(formula) {
                 let letter = topic.vocabulary.table().name(subject);
                 let what = What::Rearrangement(formula, subject);
                 add(format!("{key}/{letter}"), group, what);
+            }
+            // Which change is asked about is another one at every turn.
+            if proportion::is_askable(topic, formula, &ties) {
+                let key = format!("{}/proportion:{}", topic.key, formula.name);
+                add(key, group, What::Proportion(formula));
             }
             group += 1;
         }

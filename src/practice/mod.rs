@@ -10,6 +10,7 @@ pub mod connections;
 pub mod day;
 pub mod definition;
 pub mod fading;
+mod filed;
 pub mod item;
 pub mod letters;
 pub mod mastery;

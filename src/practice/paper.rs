@@ -7,6 +7,8 @@
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
+use crate::algebra::number::Number;
+
 /// The version of the format that this program writes.
 pub const VERSION: u32 = 1;
 /// Questions that one quiz may have.
@@ -23,6 +25,23 @@ pub struct Paper {
     pub seed: Option<u64>,
     /// The questions in their order.
     pub questions: Vec<Entry>,
+    /// The sheets of the teacher's own whose definitions are asked for, since
+    /// a definition is judged with all the words that its sheets know.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sheets: Vec<SheetText>,
+}
+
+/// A formula sheet that travels with a quiz.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct SheetText {
+    /// Its name, by which another sheet includes it.
+    pub name: String,
+    /// Whether it comes in only where another sheet includes it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub included: bool,
+    /// What it says.
+    pub text: String,
 }
 
 /// One question. Which fields count depends on the kind.
@@ -33,7 +52,8 @@ pub struct Entry {
     pub number: usize,
     /// The stable key of its item, if it comes from a sheet.
     pub key: Option<String>,
-    /// `rearrangement`, the usual one, `proof` or `definition`.
+    /// `rearrangement`, the usual one, `proof`, `definition`, `connection` or
+    /// `proportion`.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub kind: String,
     /// The key of its topic.
@@ -41,31 +61,36 @@ pub struct Entry {
     /// The heading of its topic.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
-    /// The formula (rearrangement).
+    /// The formula (rearrangement, proportion).
     #[serde(skip_serializing_if = "String::is_empty")]
     pub formula: String,
-    /// The letter to make the subject (rearrangement).
+    /// The letter to make the subject (rearrangement, connection), or the one that is
+    /// asked for (proportion).
     #[serde(skip_serializing_if = "String::is_empty")]
     pub subject: String,
+    /// Letters that change, each with what it is multiplied by: a number, or
+    /// a text such as `"1/2"` (proportion).
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub changes: Map<String, Value>,
     /// The term (definition).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub term: Option<String>,
     /// Marks that it is worth. They are written for people and other programs;
     /// marking counts them anew.
     pub marks: usize,
-    /// What is asked, in words (proof).
+    /// What is asked, in words (proof), or the physics of it (connection).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub statement: Option<String>,
     /// When it holds, in words.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub condition: Option<String>,
-    /// What may be used (proof).
+    /// What may be used (proof), or is to be joined (connection).
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub given: Vec<String>,
     /// Letters that the question brings in (proof).
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub helpers: Vec<String>,
-    /// What is to be shown (proof).
+    /// What is to be shown (proof), or found (connection).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub goal: Option<String>,
     /// A route that leads there (proof).
@@ -133,6 +158,28 @@ impl Described {
     }
 }
 
+/// The number above zero that a field has, as a number or as text: `2`,
+/// `0.5`, `"1/3"`.
+#[must_use]
+pub fn scale(value: &Value) -> Option<Number> {
+    let text = match value {
+        Value::String(text) => text.trim().to_owned(),
+        Value::Number(number) => number.to_string(),
+        _ => return None,
+    };
+    let (over, under) = text.split_once('/').unwrap_or((&text, "1"));
+    let part = |text: &str| -> Option<Number> {
+        let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
+        let digits = format!("{whole}{rest}");
+        if digits.len() > 9 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+            return None;
+        }
+        let ten = 10_i64.checked_pow(u32::try_from(rest.len()).ok()?)?;
+        Some(Number::new(digits.parse().ok()?, ten)).filter(|number| !number.is_zero())
+    };
+    Some(&part(over.trim())? / &part(under.trim())?)
+}
+
 impl Paper {
     /// A quiz of these questions; those without a number get one, from 1.
     #[must_use]
@@ -146,7 +193,15 @@ impl Paper {
             version: VERSION,
             seed,
             questions,
+            sheets: Vec::new(),
         }
+    }
+
+    /// The same with the sheets that its definitions come from.
+    #[must_use]
+    pub fn with_sheets(mut self, sheets: Vec<SheetText>) -> Self {
+        self.sheets = sheets;
+        self
     }
 
     /// Looks whether the numbers serve, and gives those that are missing.
@@ -209,6 +264,26 @@ mod tests {
         ] {
             let fault = read(text).unwrap_err();
             assert!(fault.contains(told), "{text}: {fault}");
+        }
+    }
+
+    #[test]
+    fn scales() {
+        for (text, expected) in [
+            ("2", Some((2, 1))),
+            ("0.5", Some((1, 2))),
+            ("\"1/3\"", Some((1, 3))),
+            ("\" 1.5 / 2 \"", Some((3, 4))),
+            ("0", None),
+            ("-2", None),
+            ("\"1/0\"", None),
+            ("\"two\"", None),
+            ("[2]", None),
+            ("1e9", None),
+        ] {
+            let value = serde_json::from_str(text).unwrap();
+            let expected = expected.map(|(over, under)| Number::new(over, under));
+            assert_eq!(scale(&value), expected, "{text}");
         }
     }
 

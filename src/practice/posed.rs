@@ -12,12 +12,13 @@ use super::definition::Defining;
 use super::fading;
 use super::item::{Item, What};
 use super::mastery::Progress;
+use super::proportion::{Scaling, of_turn};
 use super::proving::Proving;
 use super::question::{Letter, Question};
 use super::schedule::key_number;
 
 /// The kinds that can be asked.
-pub const KINDS: [Kind; 4] = Kind::ALL;
+pub const KINDS: [Kind; 5] = Kind::ALL;
 
 /// A question of one of the kinds.
 #[derive(Debug, Clone)]
@@ -30,6 +31,8 @@ pub enum Asking<'f> {
     Definition(Box<Defining<'f>>),
     /// Join formulae of several topics.
     Connection(Box<Connecting<'f>>),
+    /// Say by which factor a quantity changes.
+    Proportion(Box<Scaling<'f>>),
 }
 
 /// What is asked.
@@ -77,6 +80,13 @@ impl<'f> Posed<'f> {
                 let linked = link(item.formulary, connection).ok()?;
                 Asking::Connection(Box::new(Connecting::new(linked).ok()?))
             }
+            What::Proportion(formula) => {
+                let change = of_turn(topic, formula, key_number(&item.key), turn)?;
+                Asking::Proportion(Box::new(
+                    turns
+                        .find_map(|turn| Scaling::of_sheet(topic, formula, &change, turn, seed))?,
+                ))
+            }
             What::Definition(definition) => {
                 Asking::Definition(Box::new(Defining::new(item.formulary, topic, definition)?))
             }
@@ -95,6 +105,7 @@ impl<'f> Posed<'f> {
             Asking::Proof(_) => Kind::Proof,
             Asking::Definition(_) => Kind::Definition,
             Asking::Connection(_) => Kind::Connection,
+            Asking::Proportion(_) => Kind::Proportion,
         }
     }
 
@@ -104,8 +115,7 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.route().len(),
-            Asking::Definition(_) => 0,
-            Asking::Connection(_) => 0,
+            Asking::Definition(_) | Asking::Connection(_) | Asking::Proportion(_) => 0,
         }
     }
 
@@ -116,7 +126,8 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.marks,
             Asking::Proof(proving) => proving.marks(),
             Asking::Definition(defining) => defining.wordings.marks(),
-            Asking::Connection(own) => own.marks(),
+            Asking::Connection(own) => own.joint.marks(),
+            Asking::Proportion(own) => own.marks(),
         }
     }
 
@@ -126,8 +137,8 @@ impl<'f> Posed<'f> {
         match &self.asking {
             Asking::Rearrangement(question) => &question.lettering,
             Asking::Proof(proving) => &proving.lettering,
-            Asking::Definition(_) => &Lettering::Sheet,
-            Asking::Connection(_) => &Lettering::Sheet,
+            Asking::Definition(_) | Asking::Connection(_) => &Lettering::Sheet,
+            Asking::Proportion(own) => &own.question.lettering,
         }
     }
 
@@ -139,6 +150,7 @@ impl<'f> Posed<'f> {
             Asking::Proof(proving) => Some(proving.topic),
             Asking::Definition(defining) => Some(defining.topic),
             Asking::Connection(own) => own.linked.parts.last().map(|part| part.topic),
+            Asking::Proportion(own) => own.question.source.map(|(topic, _)| topic),
         }
     }
 
@@ -149,7 +161,8 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.letters(),
             Asking::Proof(proving) => proving.letters(),
             Asking::Definition(_) => Vec::new(),
-            Asking::Connection(own) => own.question.letters(),
+            Asking::Connection(own) => own.joint.question.letters(),
+            Asking::Proportion(own) => own.question.letters(),
         }
     }
 
@@ -160,7 +173,8 @@ impl<'f> Posed<'f> {
             Asking::Rearrangement(question) => question.table(),
             Asking::Proof(proving) => proving.vocabulary().table(),
             Asking::Definition(defining) => defining.wordings.table(),
-            Asking::Connection(own) => own.question.table(),
+            Asking::Connection(own) => own.joint.question.table(),
+            Asking::Proportion(own) => own.table(),
         }
     }
 }

@@ -145,11 +145,23 @@ impl<'f> Question<'f> {
         lettering: Lettering,
         seed: u64,
     ) -> Option<Self> {
+        Self::any_in_letters(topic, formula, subject, lettering, seed).filter(|made| made.marks > 0)
+    }
+
+    /// The same; it may be that nothing is left to do.
+    #[must_use]
+    pub fn any_in_letters(
+        topic: &'f Topic,
+        formula: &'f Formula,
+        subject: Symbol,
+        lettering: Lettering,
+        seed: u64,
+    ) -> Option<Self> {
         let changes = letters::changes(topic, &formula.equation.symbols(), &lettering, seed)?;
         let (vocabulary, origins, equation) = lettered(topic, formula, &changes)?;
         let own = origins.iter().find(|(_, theirs)| *theirs == subject);
         let subject = own.map_or(subject, |(own, _)| *own);
-        let mut question = Self::build(Some((topic, formula)), equation, subject, vocabulary)?;
+        let mut question = Self::build_any(Some((topic, formula)), equation, subject, vocabulary)?;
         question.lettering = lettering;
         question.origins = origins;
         Some(question)
@@ -162,7 +174,7 @@ impl<'f> Question<'f> {
         subject: Symbol,
         vocabulary: Vocabulary,
     ) -> Option<Self> {
-        Self::build(None, equation, subject, vocabulary)
+        Self::build_any(None, equation, subject, vocabulary).filter(|made| made.marks > 0)
     }
 
     /// The question for an equation that formulae were joined into; it may be
@@ -174,15 +186,6 @@ impl<'f> Question<'f> {
         vocabulary: Vocabulary,
     ) -> Option<Self> {
         Self::build_any(None, equation, subject, vocabulary)
-    }
-
-    fn build(
-        source: Option<(&'f Topic, &'f Formula)>,
-        equation: Equation,
-        subject: Symbol,
-        vocabulary: Vocabulary,
-    ) -> Option<Self> {
-        Self::build_any(source, equation, subject, vocabulary).filter(|made| made.marks > 0)
     }
 
     fn build_any(
@@ -240,6 +243,13 @@ impl<'f> Question<'f> {
     fn origin(&self, symbol: Symbol) -> Option<Symbol> {
         let found = self.origins.iter().find(|(own, _)| *own == symbol);
         found.map(|(_, theirs)| *theirs)
+    }
+
+    /// The question's symbol that stands for one of the topic.
+    #[must_use]
+    pub fn own(&self, theirs: Symbol) -> Option<Symbol> {
+        let found = self.origins.iter().find(|(_, origin)| *origin == theirs);
+        found.map(|(own, _)| *own)
     }
 
     /// The heading of its topic, if it has one.

@@ -3,22 +3,21 @@
 //! The marks are those of `reason::working` and `reason::marks`; this only
 //! leads an answer there, whether it is one line or several.
 
-use crate::algebra::expr::{Equation, Expr};
-use crate::algebra::symbol::Domain;
-use crate::physics::marking::{MarkRule, rule};
+use crate::algebra::expr::Expr;
 use crate::reason::equation::Relation;
 use crate::reason::proof::{Kind, MOST_LINES};
 use crate::reason::slip::Explanation;
 use crate::reason::verdict::{Note, Verdict};
 use crate::text::working::{bare, read_working};
-use crate::text::{
-    Diagnostic, DiagnosticKind, Readings, Span, Undeclared, Vocabulary, read, read_equation,
-};
+use crate::text::{Diagnostic, DiagnosticKind, Readings, Span, Undeclared, read};
 
 use super::argument::{Argument, Judged};
+use super::connections::{Joined, Joint};
 use super::definition::{self, Wordings, WordsVerdict};
-use super::paper::{Described, Entry};
-use super::question::{Marked, Question, Setting, TypedLine, Worked, relettered};
+use super::filed;
+use super::paper::Entry;
+use super::proportion::{Scaled, Scaling, has_words};
+use super::question::{Marked, Question, TypedLine, Worked};
 
 /// A question that answers can be held against. Any number of threads may do
 /// so at once.
@@ -39,6 +38,10 @@ pub enum Task<'f> {
     Proof(Box<Argument>),
     /// Say what a term means, in words.
     Definition(Box<Wordings>),
+    /// Say by which factor a quantity changes.
+    Proportion(Box<Scaling<'f>>),
+    /// Join formulae of several topics.
+    Connection(Box<Joint>),
 }
 
 /// What came of an answer, in a word.
@@ -108,6 +111,12 @@ pub enum Detail {
     Proof(Box<Judged>),
     /// The wording of a definition, and the words.
     Wording(Box<definition::Judged>, String),
+    /// Lines for a connection.
+    Joined(Box<Joined>),
+    /// A factor.
+    Factor(Box<Scaled>),
+    /// Words for a factor that the program does not know.
+    Unknown(Box<Diagnostic>),
 }
 
 /// A slip in an answer with a letter that the question does not have.
@@ -153,8 +162,10 @@ impl Ready<'static> {
     /// What is wrong with it, in a sentence or more.
     pub fn new(entry: Entry) -> Result<Self, String> {
         let task = match entry.kind.as_str() {
-            "" | "rearrangement" => Task::Rearrangement(Box::new(rearrangement(&entry)?)),
-            "proof" => Task::Proof(Box::new(proof(&entry)?)),
+            "" | "rearrangement" => Task::Rearrangement(Box::new(filed::rearrangement(&entry)?)),
+            "proof" => Task::Proof(Box::new(filed::proof(&entry)?)),
+            "connection" => Task::Connection(Box::new(filed::connection(&entry)?)),
+            "proportion" => Task::Proportion(Box::new(filed::proportion(&entry)?)),
             other => {
                 return Err(format!(
                     "This program knows no questions of the kind {other:?}."
@@ -183,6 +194,8 @@ impl Ready<'_> {
             Task::Rearrangement(question) => question.marks,
             Task::Proof(argument) => argument.marks_to_be_had(),
             Task::Definition(wordings) => wordings.marks(),
+            Task::Proportion(scaling) => scaling.marks(),
+            Task::Connection(joint) => joint.marks(),
         }
     }
 
@@ -215,6 +228,8 @@ impl Ready<'_> {
             (Task::Rearrangement(question), lines) => self.several(question, lines),
             (Task::Proof(argument), lines) => self.shown(argument, lines),
             (Task::Definition(wordings), lines) => self.worded(wordings, &lines.join(" ")),
+            (Task::Proportion(scaling), lines) => self.factor(scaling, lines),
+            (Task::Connection(joint), lines) => self.joined(joint, lines),
         }
     }
 
@@ -248,6 +263,57 @@ impl Ready<'_> {
         let awarded = judged.awarded;
         let detail = Detail::Wording(Box::new(judged), answer.to_owned());
         self.script(word, awarded, detail)
+    }
+
+    /// Lines for a connection; one at the end that can't be read leaves the
+    /// others their marks.
+    fn joined(&self, joint: &Joint, lines: &[&str]) -> Script {
+        let judged = joint.judge(lines).or_else(|fault| match lines {
+            [] | [_] => Err(fault),
+            [before @ .., _] => joint.judge(before).map_err(|_| fault),
+        });
+        match judged {
+            Ok(joined) => {
+                let word = match &joined.verdict {
+                    Some(Verdict::Right) => Word::Right,
+                    Some(Verdict::Wrong) => Word::Wrong,
+                    Some(Verdict::Undecided(_)) => Word::Undecided,
+                    None => Word::Unfinished,
+                };
+                let awarded = joined.awarded;
+                self.script(word, awarded, Detail::Joined(Box::new(joined)))
+            }
+            Err(fault) => self.script(Word::Unreadable, 0, Detail::Unreadable(fault, None)),
+        }
+    }
+
+    /// A factor: the last line, if there is working before it.
+    fn factor(&self, scaling: &Scaling<'_>, lines: &[&str]) -> Script {
+        let whole = lines.join(" ");
+        let last = lines.last().copied().unwrap_or_default();
+        let judged = scaling.judge(last).or_else(|fault| match lines.len() {
+            1 => Err(fault),
+            _ => scaling.judge(&whole).map_err(|_| fault),
+        });
+        match judged {
+            Ok(scaled) => {
+                let word = match scaled.judgement.verdict {
+                    Verdict::Right => Word::Right,
+                    Verdict::Wrong => Word::Wrong,
+                    Verdict::Undecided(_) => Word::Undecided,
+                };
+                let awarded = scaled.awarded;
+                self.script(word, awarded, Detail::Factor(Box::new(scaled)))
+            }
+            // A person must look.
+            Err(fault) if has_words(last) => {
+                self.script(Word::Undecided, 0, Detail::Unknown(Box::new(fault)))
+            }
+            Err(fault) => {
+                let detail = Detail::Unreadable(Box::new(fault), None);
+                self.script(Word::Unreadable, 0, detail)
+            }
+        }
     }
 
     fn one_line(&self, question: &Question<'_>, line: &str) -> Script {
@@ -454,130 +520,6 @@ fn strange(question: &Question<'_>, line: &str, fault: &Diagnostic) -> Option<St
     })
 }
 
-/// The letters that an entry declares.
-fn declared(entry: &Entry) -> Result<(Vocabulary, Vec<(String, Described)>), String> {
-    let mut vocabulary = Vocabulary::new();
-    let mut letters = Vec::new();
-    for (name, value) in &entry.quantities {
-        let described = Described::of(value)
-            .map_err(|fault| format!("What it says about {name:?} can't be read: {fault}."))?;
-        let domain = match described.domain.as_deref() {
-            None => Domain::default(),
-            Some(word) => Domain::from_keyword(word).ok_or_else(|| {
-                format!(
-                    "{word:?} is no domain for {name:?}; there are positive, nonnegative, real \
-                     and acute."
-                )
-            })?,
-        };
-        let symbol = vocabulary.declare(name, domain);
-        for alias in &described.also {
-            vocabulary.alias(alias, symbol);
-        }
-        letters.push((name.clone(), described));
-    }
-    Ok((vocabulary, letters))
-}
-
-fn rearrangement(entry: &Entry) -> Result<Question<'static>, String> {
-    let (mut vocabulary, letters) = declared(entry)?;
-    let unreadable = |fault: Diagnostic| format!("It can't be read.\n{}", fault.render());
-    // The subject first, so that a name of several letters is read as one.
-    let name = entry.subject.trim();
-    if name.is_empty() {
-        return Err("It has no subject.".to_owned());
-    }
-    let subject = match read(name, &mut vocabulary, Undeclared::Declare)
-        .map_err(unreadable)?
-        .preferred
-        .chain[..]
-    {
-        [Expr::Symbol(symbol)] => symbol,
-        _ => return Err(format!("Its subject {name:?} is not a letter.")),
-    };
-    let equation =
-        read_equation(&entry.formula, &mut vocabulary, Undeclared::Declare).map_err(unreadable)?;
-    let symbols = equation.symbols();
-    if !symbols.contains(&subject) {
-        return Err(format!("Its formula has no {name}."));
-    }
-    // The formula's letters and no others, so that a run of letters in an
-    // answer is split by them first.
-    let mut own = Vocabulary::new();
-    let mut setting = Setting {
-        title: entry.title.clone(),
-        condition: entry.condition.clone(),
-        ..Setting::default()
-    };
-    for symbol in &symbols {
-        let table = vocabulary.table();
-        own.declare(table.name(*symbol), table.domain(*symbol));
-    }
-    for (name, described) in letters {
-        let Some(symbol) = vocabulary.lookup(&name) else {
-            continue;
-        };
-        if symbols.contains(&symbol)
-            && let Some(symbol) = own.lookup(&name)
-        {
-            for alias in &described.also {
-                own.alias(alias, symbol);
-            }
-            let own_letter = (symbol, described.name, described.unit);
-            setting.letters.push(own_letter);
-        } else {
-            let domain = vocabulary.table().domain(symbol);
-            setting.further.push((name, domain, described.also));
-        }
-    }
-    let moved = |symbol| {
-        own.lookup(vocabulary.table().name(symbol))
-            .unwrap_or(symbol)
-    };
-    let subject = moved(subject);
-    let equation = Equation::new(
-        relettered(&equation.left, &moved),
-        relettered(&equation.right, &moved),
-    );
-    let vocabulary = own;
-    let mut question = Question::from_equation(equation, subject, vocabulary)
-        .ok_or_else(|| format!("There is nothing to do to free {name}, or no way known here."))?;
-    question.setting = setting;
-    Ok(question)
-}
-
-fn proof(entry: &Entry) -> Result<Argument, String> {
-    let (vocabulary, _) = declared(entry)?;
-    let goal = entry
-        .goal
-        .as_deref()
-        .ok_or_else(|| "It does not say what is to be shown.".to_owned())?;
-    let mut argument = Argument::of_text(
-        entry.given.iter().map(String::as_str),
-        entry.helpers.iter().map(String::as_str),
-        goal,
-        vocabulary,
-    )
-    .map_err(|fault| format!("It can't be read.\n{}", fault.render()))?;
-    for line in &entry.scheme {
-        let Some((code, condition)) = line.trim().split_once(' ') else {
-            return Err(format!("Its mark {line:?} has no condition."));
-        };
-        let rule: MarkRule = rule(condition, &argument.vocabulary);
-        argument.marks.push((code.to_owned(), rule));
-    }
-    for (key, text) in &entry.known {
-        // What has a letter that the question lacks is of no use to it.
-        let mut own = argument.vocabulary.clone();
-        if let Some(text) = text.as_str()
-            && let Ok(equation) = read_equation(text, &mut own, Undeclared::Refuse)
-        {
-            argument.task.known.push((key.clone(), equation));
-        }
-    }
-    Ok(argument)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -683,6 +625,39 @@ mod tests {
         check(&proof, "v^2 = u^2 + 2as", Word::Unfinished, 0, 3);
         check(&proof, "t = (v+u)/a", Word::Wrong, 0, 3);
         check(&proof, "", Word::NotAnswered, 0, 3);
+    }
+
+    #[test]
+    fn factors() {
+        let entry = |changes: &str| {
+            format!(
+                r#"{{"kind":"proportion","formula":"F = G M m/r^2","subject":"F",
+                    "quantities":{{"F":{{"name":"force"}},"r":{{"also":["rad"]}}}},
+                    "changes":{changes}}}"#
+            )
+        };
+        let law = ready(&entry(r#"{"r":2}"#));
+        check(&law, "a quarter", Word::Right, 2, 2);
+        check(&law, "F ∝ 1/r^2\n(1/2)^2\nF/4", Word::Right, 2, 2);
+        check(&law, "half", Word::Wrong, 0, 2);
+        check(&law, "four times the force", Word::Wrong, 1, 2);
+        check(&law, "it goes bananas", Word::Undecided, 0, 0);
+        check(&law, "((", Word::Unreadable, 0, 2);
+        check(&law, "", Word::NotAnswered, 0, 2);
+        let both = ready(&entry(r#"{"M":"1/2","r":"1/2"}"#));
+        check(&both, "2F", Word::Right, 2, 2);
+        check(&both, "4", Word::Wrong, 1, 2);
+        check(&both, "1/2", Word::Wrong, 0, 2);
+        for (changes, told) in [
+            ("{}", "what changes"),
+            (r#"{"x":2}"#, "has no x"),
+            (r#"{"r":0}"#, "no number above zero"),
+            (r#"{"F":2}"#, "by no power"),
+        ] {
+            let entry: Entry = serde_json::from_str(&entry(changes)).unwrap();
+            let fault = Ready::new(entry).unwrap_err();
+            assert!(fault.contains(told), "{changes}: {fault}");
+        }
     }
 
     #[test]

@@ -36,6 +36,10 @@ pub fn item_words(item: &Item<'_>, spelling: Spelling) -> String {
             let name = connection.name.replace('-', " ");
             format!("connection: {}", escape(&name))
         }
+        What::Proportion(formula) => {
+            let formula = equation(&formula.equation, table, spelling);
+            format!("proportion: {}", unbroken(&formula))
+        }
         What::Definition(definition) => format!("definition: {}", escape(&definition.term)),
     }
 }

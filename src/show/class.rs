@@ -3,9 +3,12 @@
 use crate::practice::class::{FEW, QuestionResults, StudentMarks};
 use crate::practice::script::{Ready, Task, Word};
 
+use super::connections;
 use super::escape::escape;
 use super::line::{Spelling, equation, equation_line, name};
+use super::proportion::Words;
 use super::records::record;
+use super::remarks::listed;
 use super::wrap::wrapped;
 
 /// Slips that are named for one question.
@@ -20,6 +23,19 @@ pub fn label(ready: &Ready<'_>, spelling: Spelling) -> String {
             equation(question.formula(), question.table(), spelling),
             name(question.subject(), question.table(), spelling)
         ),
+        Task::Connection(joint) => {
+            let subject = name(joint.question.subject(), joint.question.table(), spelling);
+            let given = listed(&connections::formulae(joint, spelling)).unwrap_or_default();
+            format!("{subject} from {given}")
+        }
+        Task::Proportion(scaling) => {
+            let words = Words { scaling, spelling };
+            format!(
+                "{} when {}",
+                equation(scaling.question.formula(), scaling.table(), spelling),
+                words.changes()
+            )
+        }
         Task::Definition(_) => {
             let term = ready.entry.term.as_deref().unwrap_or("a term");
             format!("define {}", escape(term))

@@ -2,33 +2,33 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use crate::algebra::expr::Equation;
 use crate::algebra::symbol::Symbol;
-use crate::practice::connections::{Chain, Connecting, Suggestion};
+use crate::practice::connections::{Chain, Connecting, Joint, Suggestion};
 
 use super::escape::escape;
 use super::line::{Spelling, equation, name};
+use super::remarks::listed;
 use super::wrap::{unbroken, wrapped};
 
 /// `Give r in terms of m, v, B and Q.`
 #[must_use]
-pub fn request(own: &Connecting<'_>, spelling: Spelling) -> String {
-    let table = own.linked.vocabulary.table();
+pub fn request(joint: &Joint, spelling: Spelling) -> String {
+    let table = joint.question.table();
     let letter = |symbol: &Symbol| name(*symbol, table, spelling);
-    let terms: Vec<String> = own.terms().iter().map(letter).collect();
-    let listed = match terms.as_slice() {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    };
-    format!("Give {} in terms of {listed}.", letter(&own.linked.subject))
+    let terms: Vec<String> = joint.goal.right.symbols().iter().map(letter).collect();
+    format!(
+        "Give {} in terms of {}.",
+        letter(&joint.question.subject()),
+        listed(&terms).unwrap_or_default()
+    )
 }
 
 /// The quantities that must go, in letters.
 #[must_use]
-pub fn letters_left(own: &Connecting<'_>, spelling: Spelling) -> String {
-    let table = own.linked.vocabulary.table();
-    let letters: Vec<String> = own
-        .linked
+pub fn letters_left(joint: &Joint, spelling: Spelling) -> String {
+    let table = joint.question.table();
+    let letters: Vec<String> = joint
         .eliminated
         .iter()
         .map(|symbol| name(*symbol, table, spelling))
@@ -36,16 +36,24 @@ pub fn letters_left(own: &Connecting<'_>, spelling: Spelling) -> String {
     letters.join(", ")
 }
 
+/// The formulae that are to be joined, in one line each.
+#[must_use]
+pub fn formulae(joint: &Joint, spelling: Spelling) -> Vec<String> {
+    let table = joint.question.table();
+    let shown = |part: &Equation| equation(part, table, spelling);
+    joint.parts().iter().map(shown).collect()
+}
+
+/// The marks that lines earn so far.
+#[must_use]
+pub fn marks_words(awarded: usize, joint: &Joint) -> String {
+    format!("Marks for the working: {awarded} of {}.", joint.marks())
+}
+
 /// The formulae of a connection, each with its topic, set in from the margin.
 #[must_use]
 pub fn parts(own: &Connecting<'_>, spelling: Spelling, columns: usize) -> Vec<String> {
-    let table = own.linked.vocabulary.table();
-    let texts: Vec<String> = own
-        .linked
-        .parts
-        .iter()
-        .map(|part| equation(&part.equation, table, spelling))
-        .collect();
+    let texts = formulae(&own.joint, spelling);
     let width = texts.iter().map(|text| text.chars().count()).max();
     let width = width.unwrap_or(0);
     texts

@@ -171,6 +171,9 @@ impl Deeds<'_> {
             ),
             SlipKind::PowerAsFactor => "treated a power as a factor".to_owned(),
             SlipKind::PowerTooWide => "took a power of more factors than it belongs to".to_owned(),
+            SlipKind::ProportionInverted => "mixed up direct and inverse proportion".to_owned(),
+            SlipKind::ChangeLeftOut => "left out one of the changes".to_owned(),
+            SlipKind::ChangeForValue => "took the change for the new value".to_owned(),
         }
     }
 

@@ -19,6 +19,7 @@ pub mod line;
 pub mod mathml;
 pub mod page;
 pub mod papers;
+pub mod proportion;
 pub mod records;
 pub mod remarks;
 pub mod scripts;

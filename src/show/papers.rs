@@ -7,6 +7,7 @@ use crate::physics::formulary::{Definition, Proof, Statement, Topic};
 use crate::practice::attempt::Lettering;
 use crate::practice::connections::Connecting;
 use crate::practice::paper::{Described, Entry};
+use crate::practice::proportion::Scaling;
 use crate::practice::question::Question;
 
 use super::line::{Spelling, equation, name};
@@ -34,6 +35,29 @@ pub fn rearrangement(question: &Question<'_>) -> Entry {
         letters_of(&mut entry, topic);
     }
     entry
+}
+
+/// The entry of a question of proportion.
+#[must_use]
+pub fn proportion(scaling: &Scaling<'_>) -> Entry {
+    let table = scaling.table();
+    let source = scaling.question.source;
+    Entry {
+        key: source.map(|(topic, formula)| format!("{}/proportion:{}", topic.key, formula.name)),
+        kind: "proportion".to_owned(),
+        marks: scaling.marks(),
+        changes: scaling
+            .changes()
+            .map(|(power, scale)| {
+                let value = match scale.to_i64() {
+                    Some(whole) => Value::from(whole),
+                    None => Value::from(scale.to_string()),
+                };
+                (table.name(power.varied).to_owned(), value)
+            })
+            .collect(),
+        ..rearrangement(&scaling.question)
+    }
 }
 
 /// The entry of a proof of a topic.
@@ -89,46 +113,43 @@ pub fn definition(topic: &Topic, definition: &Definition, marks: usize) -> Entry
     }
 }
 
-/// The entry of a connection: its result is to be shown from its formulae.
+/// The entry of a connection.
 #[must_use]
 pub fn connection(own: &Connecting<'_>) -> Entry {
     let linked = &own.linked;
     let connection = linked.connection;
     let last = linked.parts.last().map(|part| part.topic);
     let key = last.map_or("", |topic| topic.key.as_str());
-    let table = own.question.table();
-    let mut scheme: Vec<String> = linked
-        .eliminated
-        .iter()
-        .take(linked.parts.len() - 1)
-        .map(|symbol| format!("M1 when a line has no {}", table.name(*symbol)))
-        .collect();
-    scheme.push("A1 when the result is shown".to_owned());
+    let question = &own.joint.question;
+    let table = question.table();
     let mut entry = Entry {
         key: Some(format!("{key}/connection:{}", connection.name)),
-        kind: "proof".to_owned(),
+        kind: "connection".to_owned(),
         topic: key.to_owned(),
         title: Some(own.titles().join(" and ")),
-        marks: scheme.len(),
-        statement: Some(format!(
-            "{} Show what follows.",
-            connection.sentence.trim_end()
-        )),
+        marks: own.joint.marks(),
+        statement: Some(connection.sentence.clone()),
         condition: connection.condition.clone(),
+        subject: name(question.subject(), table, Spelling::Ascii),
         given: connection
             .parts
             .iter()
             .map(|(text, _)| text.piece.text.clone())
             .collect(),
         goal: Some(connection.goal.piece.text.clone()),
-        route: vec![
-            equation(own.question.formula(), table, Spelling::Ascii),
-            connection.goal.piece.text.clone(),
-        ],
-        scheme,
         ..Entry::default()
     };
-    describe_letters(&mut entry, &own.question);
+    // Those that are to go too.
+    for (symbol, meaning, unit) in &question.setting.letters {
+        let described = Described {
+            domain: Some(table.domain(*symbol).keyword().to_owned()),
+            name: meaning.clone(),
+            unit: unit.clone(),
+            also: Vec::new(),
+        };
+        let own = table.name(*symbol).to_owned();
+        entry.quantities.insert(own, described.value());
+    }
     entry
 }
 

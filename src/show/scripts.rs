@@ -1,16 +1,19 @@
 //! A marked answer in a paragraph: for a table, a list or another program.
 
-use crate::algebra::symbol::SymbolTable;
+use crate::algebra::symbol::{Symbol, SymbolTable};
+use crate::practice::connections::{Joined, Joint};
 use crate::practice::question::{Marked, Question};
 use crate::practice::script::{Detail, Lines, Ready, Script, Task};
 use crate::reason::equation::Related;
 use crate::reason::slip::Explanation;
 use crate::text::Diagnostic;
 
+use super::connections;
 use super::deeds::{Deeds, line_of_proof};
 use super::definition;
 use super::derivation;
 use super::line::Spelling;
+use super::proportion;
 use super::remarks::Words;
 use super::slips::{Remarks, imbalance_words};
 
@@ -67,11 +70,31 @@ pub fn told(ready: &Ready<'_>, script: &Script, spelling: Spelling) -> Told {
             remark: definition::remark(judged, wordings, answer),
             ..Told::default()
         },
-        (Task::Definition(_), Detail::Unreadable(fault, _)) => Told {
+        (
+            Task::Definition(_) | Task::Proportion(_) | Task::Connection(_),
+            Detail::Unreadable(fault, _),
+        ) => Told {
             remark: fault_words(fault),
             ..Told::default()
         },
-        (Task::Proof(_) | Task::Definition(_), _) => Told::default(),
+        (Task::Connection(joint), Detail::Joined(joined)) => connection(joint, joined, spelling),
+        (Task::Proportion(scaling), Detail::Factor(scaled)) => {
+            let words = proportion::Words { scaling, spelling };
+            let mut told = Told {
+                slip: scaled.slips.first().map(|slip| slip.kind.key()),
+                deeds: scaled.slips.iter().map(|slip| words.deed(slip)).collect(),
+                remark: proportion::verdict_word(&scaled.judgement.verdict).to_owned(),
+            };
+            add(&mut told.remark, &words.remark(scaled));
+            told
+        }
+        (Task::Proportion(_), Detail::Unknown(_)) => Told {
+            remark: proportion::UNKNOWN_WORDS.to_owned(),
+            ..Told::default()
+        },
+        (Task::Proof(_) | Task::Definition(_) | Task::Proportion(_) | Task::Connection(_), _) => {
+            Told::default()
+        }
     };
     told.remark = told.remark.replace('\u{a0}', " ");
     for deed in &mut told.deeds {
@@ -96,14 +119,66 @@ fn fault_words(fault: &Diagnostic) -> String {
     told
 }
 
+/// Lines for a connection: the verdict on the answer, or on the first line
+/// that is wrong.
+fn connection(joint: &Joint, joined: &Joined, spelling: Spelling) -> Told {
+    let mut told = Told::default();
+    let report = &joined.lines.report;
+    let several = report.lines.len() > 1;
+    let last = report.lines.len().saturating_sub(1);
+    match (&joined.answer, report.first_bad) {
+        (Some(marked), bad) if bad.is_none_or(|bad| bad == last) => {
+            told.remark = verdict_words(&joint.question, marked, spelling);
+        }
+        (_, Some(bad)) => {
+            let given = connections::formulae(joint, spelling);
+            let words = derivation::Words {
+                table: joined.lines.vocabulary.table(),
+                spelling,
+                given: &given,
+            };
+            if let Some(line) = report.lines.get(bad) {
+                told.slip = Some(line.kind.key());
+                told.deeds
+                    .extend(line_of_proof(&line.kind).map(str::to_owned));
+                let remark = words.line(bad, line);
+                told.remark = match several {
+                    true => format!("Line {}: {}", bad + 1, remark.word),
+                    false => remark.word.to_owned(),
+                };
+                for sentence in remark.told {
+                    add(&mut told.remark, &sentence);
+                }
+            }
+        }
+        _ => {
+            let letter =
+                super::line::name(joint.question.subject(), joint.question.table(), spelling);
+            told.remark = format!(
+                "True so far, but {letter} is not there without {} yet.",
+                connections::letters_left(joint, spelling)
+            );
+        }
+    }
+    if let Some(own) = &joined.slip {
+        slip_words(
+            &mut told,
+            &own.explanation,
+            own.subject,
+            &own.table,
+            spelling,
+        );
+    }
+    told
+}
+
 fn slip_words(
     told: &mut Told,
     explanation: &Explanation,
-    question: &Question<'_>,
+    subject: Symbol,
     table: &SymbolTable,
     spelling: Spelling,
 ) {
-    let subject = question.subject();
     let remarks = Remarks {
         table,
         spelling,
@@ -147,18 +222,35 @@ fn verdict_words(question: &Question<'_>, marked: &Marked, spelling: Spelling) -
 fn rearrangement(question: &Question<'_>, detail: &Detail, spelling: Spelling) -> Told {
     let mut told = Told::default();
     match detail {
-        Detail::Nothing | Detail::Proof(_) | Detail::Wording(..) => {}
+        Detail::Nothing
+        | Detail::Proof(_)
+        | Detail::Wording(..)
+        | Detail::Joined(_)
+        | Detail::Factor(_)
+        | Detail::Unknown(_) => {}
         Detail::Unreadable(fault, strange) => {
             told.remark = format!("I can't read this. {}", fault_words(fault));
             if let Some(strange) = strange {
                 let table = &strange.marked.table;
-                slip_words(&mut told, &strange.explanation, question, table, spelling);
+                slip_words(
+                    &mut told,
+                    &strange.explanation,
+                    question.subject(),
+                    table,
+                    spelling,
+                );
             }
         }
         Detail::Answer(marked, explanation) => {
             told.remark = verdict_words(question, marked, spelling);
             if let Some(explanation) = explanation {
-                slip_words(&mut told, explanation, question, &marked.table, spelling);
+                slip_words(
+                    &mut told,
+                    explanation,
+                    question.subject(),
+                    &marked.table,
+                    spelling,
+                );
             }
         }
         Detail::Working(lines) => working(&mut told, question, lines, spelling),
@@ -194,7 +286,7 @@ fn working(told: &mut Told, question: &Question<'_>, lines: &Lines, spelling: Sp
             add(&mut told.remark, sentence);
         }
         if let Some(explanation) = &line.explanation {
-            slip_words(told, explanation, question, table, spelling);
+            slip_words(told, explanation, question.subject(), table, spelling);
         }
     } else if working.complete {
         told.remark = "Right.".to_owned();

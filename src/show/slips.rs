@@ -96,6 +96,9 @@ pub fn kind_words(kind: SlipKind) -> &'static str {
         SlipKind::FactorLost => "a factor lost",
         SlipKind::PowerAsFactor => "a power treated as a factor",
         SlipKind::PowerTooWide => "a power of more than it belongs to",
+        SlipKind::ProportionInverted => "direct and inverse proportion mixed up",
+        SlipKind::ChangeLeftOut => "one of the changes left out",
+        SlipKind::ChangeForValue => "the change taken for the new value",
     }
 }
 
@@ -298,6 +301,9 @@ impl Remarks<'_> {
                 }
                 _ => "A power is not a factor.".to_owned(),
             },
+            SlipKind::ProportionInverted | SlipKind::ChangeLeftOut | SlipKind::ChangeForValue => {
+                format!("There is {} here.", kind_words(slip.kind))
+            }
         }
     }
 

@@ -6,16 +6,20 @@ use std::fmt::Write as _;
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::practice::argument::Argument;
+use crate::practice::connections::Joint;
 use crate::practice::paper::Entry;
+use crate::practice::proportion::Scaling;
 use crate::practice::question::Question;
 use crate::practice::script::{Ready, Task};
 use crate::reason::step;
 
+use super::connections;
 use super::deeds::Deeds;
 use super::latex;
 use super::line::Spelling;
 use super::mathml;
 use super::page;
+use super::proportion;
 use super::steps;
 use super::typeset::{self, Piece};
 
@@ -25,6 +29,9 @@ const MOST_SLIPS: usize = 3;
 const LINES: usize = 2;
 const LINES_A_MARK: usize = 2;
 const MOST_LINES: usize = 16;
+
+/// Behind the route of a mark scheme.
+const ANY_ROUTE: &str = "Any route that leads there is right.";
 
 /// What goes on the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,6 +88,8 @@ impl Sheet {
                 Task::Rearrangement(question) => sheet.rearrangement(question),
                 Task::Proof(argument) => sheet.proof(&ready.entry, argument),
                 Task::Definition(_) => sheet.definition(&ready.entry),
+                Task::Proportion(scaling) => sheet.proportion(scaling),
+                Task::Connection(joint) => sheet.connection(&ready.entry, joint),
             }
             // The scheme says what it is a scheme of.
             let asked: Vec<Item> = sheet.questions[asked..].to_vec();
@@ -100,16 +109,76 @@ impl Sheet {
         }
     }
 
+    fn connection(&mut self, entry: &Entry, joint: &Joint) {
+        let table = joint.question.table();
+        if let Some(statement) = &entry.statement {
+            self.questions.push(Item::Sentence(statement.clone()));
+        }
+        for part in joint.parts() {
+            let part = typeset::equation(part, table);
+            self.questions.push(Item::Maths("", part));
+        }
+        self.condition(entry.condition.as_deref());
+        let request = connections::request(joint, Spelling::Unicode);
+        self.questions.push(Item::Sentence(request));
+        for line in [joint.question.formula(), &joint.goal] {
+            self.scheme
+                .push(Item::Maths("", typeset::equation(line, table)));
+        }
+        for mark in joint.scheme() {
+            self.scheme.push(Item::Step(mark, 1, None));
+        }
+        self.scheme.push(Item::Sentence(ANY_ROUTE.to_owned()));
+    }
+
+    fn proportion(&mut self, scaling: &Scaling<'_>) {
+        let words = proportion::Words {
+            scaling,
+            spelling: Spelling::Unicode,
+        };
+        let formula = typeset::equation(scaling.question.formula(), scaling.table());
+        self.questions.push(Item::Maths("", formula));
+        self.condition(scaling.question.condition());
+        self.questions.push(Item::Sentence(words.request()));
+        // One mark for the power, where there is one; one for the factor.
+        let lines = words.working();
+        let last = lines.len().saturating_sub(1);
+        for (place, line) in lines.into_iter().enumerate() {
+            let power = place == 0 && scaling.marks() > 1;
+            let marks = usize::from(power || place == last);
+            self.scheme.push(Item::Step(line, marks, None));
+        }
+        let slips: Vec<(String, Piece)> = scaling
+            .likely_slips(MOST_SLIPS)
+            .into_iter()
+            .map(|(slip, factor)| {
+                let said = words.said_of(&factor);
+                (
+                    words.deed(&slip),
+                    typeset::expression(&said, scaling.table()),
+                )
+            })
+            .collect();
+        if !slips.is_empty() {
+            self.scheme.push(Item::Slips(slips));
+        }
+    }
+
+    /// Says when a formula holds.
+    fn condition(&mut self, condition: Option<&str>) {
+        if let Some(condition) = condition {
+            self.questions
+                .push(Item::Sentence(format!("when {condition}.")));
+        }
+    }
+
     fn rearrangement(&mut self, question: &Question<'_>) {
         let table = question.table();
         let letter = typeset::expression(&Expr::Symbol(question.subject()), table);
         let formula = typeset::equation(question.formula(), table);
         self.questions.push(Item::Request(letter));
         self.questions.push(Item::Maths("", formula));
-        if let Some(condition) = question.condition() {
-            self.questions
-                .push(Item::Sentence(format!("when {condition}.")));
-        }
+        self.condition(question.condition());
         let words = steps::Words {
             table,
             spelling: Spelling::Unicode,
@@ -172,10 +241,7 @@ impl Sheet {
         }
         let goal = typeset::chain(&argument.task.goal, table);
         self.questions.push(Item::Maths("show that ", goal));
-        if let Some(condition) = &entry.condition {
-            self.questions
-                .push(Item::Sentence(format!("when {condition}.")));
-        }
+        self.condition(entry.condition.as_deref());
         for line in argument.chains(&entry.route) {
             self.scheme
                 .push(Item::Maths("", typeset::chain(&line, table)));
@@ -189,9 +255,7 @@ impl Sheet {
         for mark in &entry.scheme {
             self.scheme.push(Item::Step(mark.clone(), 1, None));
         }
-        self.scheme.push(Item::Sentence(
-            "Any route that leads there is right.".to_owned(),
-        ));
+        self.scheme.push(Item::Sentence(ANY_ROUTE.to_owned()));
     }
 }
 

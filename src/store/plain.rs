@@ -128,7 +128,7 @@ mod tests {
             day: Day::default().plus(below(40_000) as i32 - 10_000),
             moment: below(4_000_000_000) as i64 - 1000,
             item: ["motion/v/a", "λ/wave", "a \"b\"", "tab\t", ""][below(5)].to_owned(),
-            kind: Kind::ALL[below(4)],
+            kind: Kind::ALL[below(Kind::ALL.len())],
             lettering: [
                 Lettering::Sheet,
                 Lettering::Unfamiliar,

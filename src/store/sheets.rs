@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::fault::why;
 use crate::physics::formulary::{Formulary, Loaded};
+use crate::practice::paper::{Paper, SheetText};
 use crate::text::sheet::MAX_SHEET;
 
 /// The sheets that the program carries: file name and text.
@@ -174,6 +175,63 @@ fn load_embedded(_from: &str, wanted: &str) -> Result<Loaded, String> {
         .ok_or_else(|| format!("there is no embedded sheet `{wanted}`"))
 }
 
+/// The embedded sheets with those that a quiz brings along.
+#[must_use]
+pub fn with_those_of(paper: &Paper) -> Formulary {
+    let mut formulary = embedded();
+    for sheet in paper.sheets.iter().filter(|sheet| !sheet.included) {
+        let mut loader = |from: &str, wanted: &str| brought_along(&paper.sheets, from, wanted);
+        formulary.add(&sheet.name, sheet.text.as_bytes(), &mut loader);
+    }
+    formulary
+}
+
+/// A sheet that another one of a quiz includes: the one of this name, or the
+/// only one whose file is called so.
+fn brought_along(sheets: &[SheetText], from: &str, wanted: &str) -> Result<Loaded, String> {
+    let path = beside(from, wanted);
+    let exact = sheets.iter().find(|sheet| Path::new(&sheet.name) == path);
+    let mut alike = sheets.iter().filter(|sheet| {
+        let name = Path::new(&sheet.name).file_name();
+        name.is_some() && name == path.file_name()
+    });
+    let alike = alike.next().filter(|_| alike.next().is_none());
+    exact
+        .or(alike)
+        .map(|sheet| Loaded {
+            name: sheet.name.clone(),
+            bytes: sheet.text.as_bytes().to_vec(),
+        })
+        .ok_or_else(|| format!("the quiz has no sheet `{wanted}`"))
+}
+
+/// The sheets of a formulary from `first` on, to travel with a quiz; `roots`
+/// are those that no other had to include. Their names say nothing of the
+/// folders of this machine.
+#[must_use]
+pub fn to_bring_along(formulary: &Formulary, first: usize, roots: &[usize]) -> Vec<SheetText> {
+    let mut folder = PathBuf::new();
+    let sources = formulary.sources.iter().enumerate().skip(first);
+    sources
+        .map(|(place, source)| {
+            let path = Path::new(&source.name);
+            let included = !roots.contains(&place);
+            if !included {
+                folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
+            }
+            let name = match path.strip_prefix(&folder) {
+                Ok(name) => name.as_os_str(),
+                Err(_) => path.file_name().unwrap_or_default(),
+            };
+            SheetText {
+                name: name.to_string_lossy().into_owned(),
+                included,
+                text: source.lines.join("\n") + "\n",
+            }
+        })
+        .collect()
+}
+
 /// Adds a sheet on disk, and those that it includes, to a formulary. Topics
 /// of the same key are replaced.
 ///
@@ -189,13 +247,18 @@ pub fn add_from_disk(formulary: &mut Formulary, path: &Path) -> Result<(), Strin
 
 /// An included sheet, looked for beside the one that includes it.
 fn load_from_disk(from: &str, wanted: &str) -> Result<Loaded, String> {
-    let folder = Path::new(from).parent().unwrap_or(Path::new(""));
-    let path = plain(&folder.join(wanted));
+    let path = beside(from, wanted);
     let bytes = read_bounded(&path)?;
     Ok(Loaded {
         name: path.to_string_lossy().into_owned(),
         bytes,
     })
+}
+
+/// Where a sheet looks for another one.
+fn beside(from: &str, wanted: &str) -> PathBuf {
+    let folder = Path::new(from).parent().unwrap_or(Path::new(""));
+    plain(&folder.join(wanted))
 }
 
 /// The path without `.` and, where that is safe, `..`, so that one file has

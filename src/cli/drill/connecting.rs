@@ -3,13 +3,12 @@
 
 use std::io::{self, Write};
 
-use crate::practice::connections::Connecting;
+use crate::practice::connections::{Connecting, Explained};
 use crate::practice::posed::Asking;
 use crate::reason::step::{self, Hint};
 use crate::reason::verdict::Verdict;
-use crate::show::connections::{letters_left, parts, request};
+use crate::show::connections::{formulae, letters_left, marks_words, parts};
 use crate::show::derivation::Words;
-use crate::show::escape::escape;
 use crate::show::line::equation;
 use crate::show::remarks::Mood;
 use crate::show::steps;
@@ -34,52 +33,17 @@ impl Drill<'_, '_> {
             return Ok(());
         };
         let titles: Vec<&str> = own.titles();
-        let titles = titles.join(" and ");
-        asking::print_heading(&mut self.out, heading, Some(&titles), own.marks(), style)?;
-        let sentence = escape(&own.linked.connection.sentence).into_owned();
-        let lines = parts(own, style.spelling, style.width);
-        let asked = request(own, style.spelling);
-        self.say(&sentence)?;
-        for line in lines {
-            writeln!(self.out, "{line}")?;
-        }
-        self.say(&asked)
+        let asked = asking::Connection {
+            title: Some(&titles.join(" and ")),
+            sentence: Some(&own.linked.connection.sentence),
+            formulae: parts(own, style.spelling, style.width),
+            condition: own.linked.connection.condition.as_deref(),
+            joint: &own.joint,
+        };
+        asking::print_connection(&mut self.out, heading, &asked, style)
     }
 
     pub(super) fn judge_connection(&mut self, number: usize, typed: &str) -> io::Result<Next> {
-        let style = self.style;
-        let Some(own) = connection(&self.questions, number) else {
-            return Ok(Next::Stay);
-        };
-        let line = match own.question.read(typed) {
-            Ok(line) => line,
-            Err(fault) => {
-                asking::print_fault(&mut self.out, &fault, style)?;
-                return Ok(Next::Stay);
-            }
-        };
-        let left = own.left_over(&line.readings.preferred.chain);
-        if !own.question.is_answer(&line) || !left.is_empty() {
-            return self.judge_connection_line(number, typed);
-        }
-        let question = &own.question;
-        let marked = question.marked(&line);
-        asking::print_verdict(&mut self.out, question, &marked, style, Layout::Grid)?;
-        let mut kind = None;
-        if let Some(found) = question.explain(&marked) {
-            let subject = question.subject();
-            asking::print_slip(&mut self.out, &found, subject, &marked.table, style)?;
-            kind = Some(found.slips[0].kind);
-        }
-        let verdict = marked.judgement.verdict;
-        if verdict == Verdict::Right {
-            self.connected.clear();
-        }
-        self.settle(number, verdict, kind)
-    }
-
-    /// A line on the way: judged against the formulae, as a proof's are.
-    fn judge_connection_line(&mut self, number: usize, typed: &str) -> io::Result<Next> {
         let style = self.style;
         if self.connected.len() >= MOST_LINES {
             self.say("That is more working than I read. Type the result, show, or skip.")?;
@@ -88,49 +52,79 @@ impl Drill<'_, '_> {
         let Some(own) = connection(&self.questions, number) else {
             return Ok(Next::Stay);
         };
-        let table = own.question.table();
-        let given: Vec<String> = own
-            .linked
-            .parts
-            .iter()
-            .map(|part| equation(&part.equation, table, style.spelling))
-            .collect();
-        let Some(argument) = own.argument() else {
-            return Ok(Next::Stay);
+        let joint = &own.joint;
+        let before = self.connected.iter().map(String::as_str);
+        let lines: Vec<&str> = before.chain([typed]).collect();
+        let joined = match joint.judge(&lines) {
+            Ok(joined) => joined,
+            Err(fault) => {
+                asking::print_fault(&mut self.out, &fault, style)?;
+                return Ok(Next::Stay);
+            }
         };
-        let left = letters_left(own, style.spelling);
-        let lines: Vec<&str> = self.connected.iter().map(String::as_str).collect();
-        let at = lines.len();
-        let judged = argument.judge(lines.into_iter().chain([typed]));
-        if let Some(Some(fault)) = judged.unreadable.get(at) {
-            asking::print_fault(&mut self.out, fault, style)?;
-            return Ok(Next::Stay);
+        let at = self.connected.len();
+        let kind = joined
+            .slip
+            .as_ref()
+            .map(|own| own.explanation.slips[0].kind);
+        let marks = marks_words(joined.awarded, joint);
+        if let Some(marked) = &joined.answer {
+            let out = &mut self.out;
+            asking::print_verdict(out, &joint.question, marked, style, Layout::Grid)?;
+            self.print_explained(joined.slip.as_ref())?;
+            let verdict = marked.judgement.verdict.clone();
+            match verdict {
+                Verdict::Right => self.connected.clear(),
+                Verdict::Wrong => self.say(&marks)?,
+                Verdict::Undecided(_) => {}
+            }
+            return self.settle(number, verdict, kind);
         }
-        let Some(verdict) = judged.report.lines.get(at) else {
-            return Ok(Next::Stay);
-        };
+        let given = formulae(joint, style.spelling);
+        let left = letters_left(joint, style.spelling);
         let words = Words {
-            table: judged.vocabulary.table(),
+            table: joined.lines.vocabulary.table(),
             spelling: style.spelling,
             given: &given,
         };
-        let remark = words.line(at, verdict);
+        let Some(line) = joined.lines.report.lines.get(at) else {
+            return Ok(Next::Stay);
+        };
+        let remark = words.line(at, line);
         writeln!(self.out, "   {}", style.verdict(remark.mood, remark.word))?;
         for paragraph in &remark.told {
             self.say(paragraph)?;
         }
         match remark.mood {
             Mood::Bad => {
+                self.print_explained(joined.slip.as_ref())?;
                 self.sitting.answer(number, false);
-                self.say("The line is struck out. Try another, or type hint.")?;
+                self.remember(number, kind);
+                self.say(&format!(
+                    "{marks} The line is struck out. Try another, or type hint."
+                ))?;
             }
             Mood::Good => {
                 self.connected.push(typed.to_owned());
-                self.say(&format!("Go on. The result is to be without {left}."))?;
+                self.say(&format!("{marks} The result is to be without {left}."))?;
             }
             Mood::Open => self.say("The line is not kept, and costs nothing.")?,
         }
         Ok(Next::Stay)
+    }
+
+    /// Prints the slip in a line for a connection, if one explains it.
+    fn print_explained(&mut self, slip: Option<&Explained>) -> io::Result<()> {
+        let Some(own) = slip else {
+            return Ok(());
+        };
+        asking::print_slip(
+            &mut self.out,
+            &own.explanation,
+            own.subject,
+            &own.table,
+            self.style,
+        )
     }
 
     pub(super) fn hint_at_connection(&mut self, number: usize) -> io::Result<Next> {
@@ -138,24 +132,25 @@ impl Drill<'_, '_> {
             return Ok(Next::Stay);
         };
         let seen = self.sitting.entry(number).hints;
-        let table = own.question.table();
+        let table = own.joint.question.table();
         let spelling = self.style.spelling;
         let path = own
+            .joint
             .question
             .solutions
             .first()
             .map_or(&[][..], |solution| solution.path.as_slice());
         let text = match seen {
-            0 => format!("What has to go: {}.", letters_left(own, spelling)),
+            0 => format!("What has to go: {}.", letters_left(&own.joint, spelling)),
             1 => format!(
                 "Together they say: {}",
-                equation(own.question.formula(), table, spelling)
+                equation(own.joint.question.formula(), table, spelling)
             ),
             more => {
                 let words = steps::Words {
                     table,
                     spelling,
-                    subject: own.question.subject(),
+                    subject: own.joint.question.subject(),
                 };
                 match step::hints(path).get(more - 2) {
                     Some(Hint::Line(line)) => equation(line, table, spelling),
@@ -177,7 +172,7 @@ impl Drill<'_, '_> {
         let Some(own) = connection(&self.questions, number) else {
             return Ok(());
         };
-        let question = &own.question;
+        let question = &own.joint.question;
         let page = self.style.page(Layout::Grid);
         let joined = page.equation(question.formula(), question.table(), 5);
         let goal = page.equation(&own.linked.goal, question.table(), 5);

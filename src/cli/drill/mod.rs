@@ -2,7 +2,7 @@
 //! and another try.
 //!
 //! What is the same for all kinds of question is here; a kind has its own
-//! file: `rearranging`, `proving`, `defining`, `connecting`.
+//! file: `rearranging`, `proving`, `defining`, `connecting`, `scaling`.
 
 mod connecting;
 mod defining;
@@ -10,6 +10,7 @@ mod ending;
 mod proving;
 mod questions;
 mod rearranging;
+mod scaling;
 
 use std::io::{self, Write};
 use std::time::{Duration, Instant};
@@ -232,6 +233,12 @@ impl<'f> Drill<'f, '_> {
                 "what to eliminate, then what to do next",
                 "the whole working",
             ),
+            Asking::Proportion(_) => (
+                "Type the factor in words or numbers (a third, 1/3, 3 times as large), or the new \
+                 value in terms of the old one.",
+                "where to look, then the law",
+                "the whole working",
+            ),
             Asking::Definition(_) => (
                 "Type the definition as a sentence: \"... per unit ...\", \"rate of change of \
                  ...\", \"... divided by ...\".",
@@ -396,6 +403,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Proof(_) => self.put_proof(number, &heading),
             Asking::Definition(_) => self.put_definition(number, &heading),
             Asking::Connection(_) => self.put_connection(number, &heading),
+            Asking::Proportion(_) => self.put_scaling(number, &heading),
         }
     }
 
@@ -442,6 +450,7 @@ impl<'f> Drill<'f, '_> {
                 Asking::Proof(_) => self.judge_line(number, &typed),
                 Asking::Definition(_) => self.judge_wording(number, &typed),
                 Asking::Connection(_) => self.judge_connection(number, &typed),
+                Asking::Proportion(_) => self.judge_factor(number, &typed),
             },
         }
     }
@@ -452,6 +461,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Proof(_) => self.hint_at_line(number),
             Asking::Definition(_) => self.hint_at_words(number),
             Asking::Connection(_) => self.hint_at_connection(number),
+            Asking::Proportion(_) => self.hint_at_factor(number),
         }
     }
 
@@ -462,6 +472,7 @@ impl<'f> Drill<'f, '_> {
             Asking::Proof(_) => self.show_route(number)?,
             Asking::Definition(_) => self.show_definition(number)?,
             Asking::Connection(_) => self.show_connection(number)?,
+            Asking::Proportion(_) => self.show_factor(number)?,
         }
         self.sitting.show(number);
         Ok(Next::Ask)

@@ -98,6 +98,10 @@ fn in_few_words(posed: &Posed<'_>, spelling: Spelling) -> String {
             let letter = name(question.subject(), posed.table(), spelling);
             format!("{} for {letter}", unbroken(&formula))
         }
+        Asking::Proportion(own) => {
+            let formula = equation(own.question.formula(), posed.table(), spelling);
+            format!("proportion: {}", unbroken(&formula))
+        }
         Asking::Connection(own) => {
             let name = own.linked.connection.name.replace('-', " ");
             format!("connection: {}", escape(&name))

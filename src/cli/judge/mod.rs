@@ -8,7 +8,7 @@ mod fields;
 mod isolate;
 pub(crate) mod line;
 pub(crate) mod proof;
-mod proportion;
+pub(crate) mod proportion;
 pub(crate) mod rearrange;
 mod request;
 pub(crate) mod working;

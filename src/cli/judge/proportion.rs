@@ -1,12 +1,15 @@
 //! The task `proportion`.
 
-use serde_json::Value;
+use serde_json::{Map, Value};
 
-use crate::algebra::number::Number;
-use crate::practice::proportion::Scaling;
+use crate::practice::paper;
+use crate::practice::proportion::{Scaled, Scaling};
+use crate::practice::question::Question;
 use crate::reason::answer;
 use crate::reason::verdict::Verdict;
 use crate::show::explicit::explicit;
+use crate::show::line::Spelling;
+use crate::show::proportion::Words;
 use crate::text::{Undeclared, read};
 
 use super::evidence::response;
@@ -21,7 +24,7 @@ pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
     let varied = field(&request.varied, "varied")?;
     let answer = field(&request.answer, "answer")?;
     let scale = request.scale.as_ref().ok_or_else(|| missing("scale"))?;
-    let scale = scale_of(scale).ok_or_else(|| {
+    let scale = paper::scale(scale).ok_or_else(|| {
         Refusal::Request("\"scale\" is a number above zero, such as 2 or \"1/3\"".to_owned())
     })?;
     let mut vocabulary = declared(&request.quantities()?)?;
@@ -31,7 +34,10 @@ pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
     let [equation] = answer::equations(&readings.preferred)
         .try_into()
         .map_err(|_| Refusal::Request("\"formula\" must be one equation".to_owned()))?;
-    let Some(scaling) = Scaling::new(&equation, subject, varied, scale, &vocabulary) else {
+    let table = vocabulary.table().clone();
+    let question = Question::from_joined(equation, subject, vocabulary);
+    let scaling = question.and_then(|question| Scaling::new(question, &[(varied, scale)]));
+    let Some(scaling) = scaling else {
         return Err(Refusal::Request(
             "the subject follows the varied quantity by no power law, so there is no one factor"
                 .to_owned(),
@@ -43,40 +49,41 @@ pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
         Verdict::Wrong => "wrong",
         Verdict::Undecided(_) => "undecided",
     };
-    let table = vocabulary.table();
     // The counterexample speaks of a new value, which is no symbol of the
     // request: the factor says it better.
     let evidence = match scaled.judgement.verdict {
         Verdict::Right => scaled.judgement.evidence.as_ref(),
         _ => None,
     };
+    let slip = factor_slip_value(&scaling, &scaled);
     let mut told = response(
         verdict,
         evidence,
-        Value::Null,
+        slip,
         &scaled.judgement.notes,
         &[scaled.read],
-        table,
+        &table,
     );
-    told.insert("factor", explicit(&scaling.factor(), table).into());
+    told.insert("factor", explicit(&scaling.factor(), &table).into());
     Ok(told)
 }
 
-fn scale_of(value: &Value) -> Option<Number> {
-    let text = match value {
-        Value::String(text) => text.trim().to_owned(),
-        Value::Number(number) => number.to_string(),
-        _ => return None,
+/// The slips in a factor, for another program.
+pub(crate) fn factor_slip_value(scaling: &Scaling<'_>, scaled: &Scaled) -> Value {
+    let mut names = scaled.slips.iter().map(|slip| slip.kind.key());
+    let Some(first) = names.next() else {
+        return Value::Null;
     };
-    let (over, under) = text.split_once('/').unwrap_or((&text, "1"));
-    let part = |text: &str| -> Option<Number> {
-        let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
-        let digits = format!("{whole}{rest}");
-        if digits.len() > 9 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
-            return None;
-        }
-        let ten = 10_i64.checked_pow(u32::try_from(rest.len()).ok()?)?;
-        Some(Number::new(digits.parse().ok()?, ten)).filter(|number| !number.is_zero())
+    let words = Words {
+        scaling,
+        spelling: Spelling::Unicode,
     };
-    Some(&part(over.trim())? / &part(under.trim())?)
+    let remark = words.slips(&scaled.slips).replace('\u{a0}', " ");
+    let mut value = Map::new();
+    value.insert("name".into(), first.into());
+    value.insert("remark".into(), remark.into());
+    if let Some(second) = names.next() {
+        value.insert("second".into(), second.into());
+    }
+    value.into()
 }

@@ -1,11 +1,12 @@
 //! Connections that no sheet has blessed, for a teacher to choose from.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::Symbol;
-use crate::physics::connection::same_dimension;
+use crate::physics::connection::link;
 use crate::physics::formulary::{Formula, Formulary, Topic};
+use crate::practice::question::relettered;
 use crate::reason::isolate::{Outcome, isolate};
 use crate::text::Vocabulary;
 
@@ -38,17 +39,96 @@ struct Candidate<'f> {
     rank: usize,
 }
 
-/// Whether two symbols of two topics stand for one quantity: declared by the
-/// same name and measured in the same unit.
-fn same_quantity(left: (&Topic, Symbol), right: (&Topic, Symbol)) -> bool {
-    let name = |(topic, symbol): (&Topic, Symbol)| {
-        topic
-            .quantity(symbol)
-            .map(|quantity| quantity.name.to_lowercase())
-    };
-    match (name(left), name(right)) {
-        (Some(one), Some(other)) => one == other && same_dimension(left, right),
-        _ => false,
+/// Names that say what kind of quantity it is, but not of what: the frequency
+/// of a string is not that of light, and the displacement of a pendulum is not
+/// that of a train. Two topics mean one quantity by such a name only where a
+/// `connect` entry of a sheet says so.
+const OF_WHAT: [&str; 32] = [
+    "acceleration",
+    "amplitude",
+    "angle",
+    "angular frequency",
+    "angular speed",
+    "area",
+    "charge",
+    "diameter",
+    "displacement",
+    "distance",
+    "energy",
+    "force",
+    "frequency",
+    "height",
+    "intensity",
+    "length",
+    "mass",
+    "period",
+    "potential energy",
+    "power",
+    "pressure",
+    "radius",
+    "resistance",
+    "speed",
+    "temperature",
+    "thickness",
+    "time",
+    "total energy",
+    "velocity",
+    "volume",
+    "wavelength",
+    "work done",
+];
+
+/// A symbol of a topic.
+type Place = (String, Symbol);
+
+/// Which symbols of different topics stand for one quantity.
+struct Meanings {
+    /// Pairs that a `connect` entry joins by one letter, both ways round.
+    joined: FxHashSet<(Place, Place)>,
+}
+
+impl Meanings {
+    fn of(formulary: &Formulary) -> Self {
+        let mut joined = FxHashSet::default();
+        let links = formulary.connections.iter();
+        for linked in links.filter_map(|own| link(formulary, own).ok()) {
+            for one in &linked.parts {
+                for other in &linked.parts {
+                    for (letter, left) in &one.letters {
+                        let twin = other.letters.iter().find(|(own, _)| own == letter);
+                        if let Some((_, right)) = twin {
+                            joined.insert((
+                                (one.topic.key.clone(), *left),
+                                (other.topic.key.clone(), *right),
+                            ));
+                        }
+                    }
+                }
+            }
+        }
+        Meanings { joined }
+    }
+
+    /// Whether two symbols of two topics stand for one quantity: declared by
+    /// the same name, which must say enough, with a unit of one dimension on
+    /// one scale, and free to take the same values. Where anything is left
+    /// unsaid, they don't.
+    fn are_one(&self, left: (&Topic, Symbol), right: (&Topic, Symbol)) -> bool {
+        let (Some(one), Some(other)) = (left.0.quantity(left.1), right.0.quantity(right.1)) else {
+            return false;
+        };
+        let (Some(unit), Some(other_unit)) = (&one.unit, &other.unit) else {
+            return false;
+        };
+        let name = one.name.to_lowercase();
+        let alike = name == other.name.to_lowercase()
+            && unit.dimension == other_unit.dimension
+            && unit.celsius == other_unit.celsius
+            && one.domain == other.domain;
+        let place = |(topic, symbol): (&Topic, Symbol)| (topic.key.clone(), symbol);
+        alike
+            && (!OF_WHAT.contains(&name.as_str())
+                || self.joined.contains(&(place(left), place(right))))
     }
 }
 
@@ -69,6 +149,7 @@ pub fn suggestions<'f>(
                 .collect()
         })
         .collect();
+    let meanings = Meanings::of(formulary);
     let all: Vec<(&Topic, &Formula)> = formulary
         .topics
         .iter()
@@ -87,7 +168,7 @@ pub fn suggestions<'f>(
             {
                 continue;
             }
-            candidates.extend(candidate(*left, *right));
+            candidates.extend(candidate(*left, *right, &meanings));
         }
     }
     candidates.sort_by_key(|own| own.rank);
@@ -108,7 +189,7 @@ pub fn suggestions<'f>(
         if keys.iter().any(worn) {
             continue;
         }
-        if let Some(suggestion) = own.solve() {
+        if let Some(suggestion) = own.solve(&meanings) {
             for (key, _) in keys {
                 *used.entry(key).or_default() += 1;
             }
@@ -122,13 +203,14 @@ pub fn suggestions<'f>(
 fn candidate<'f>(
     left: (&'f Topic, &'f Formula),
     right: (&'f Topic, &'f Formula),
+    meanings: &Meanings,
 ) -> Option<Candidate<'f>> {
     let theirs = right.0.subjects(right.1);
     let ours = left.0.subjects(left.1);
     let mut shared = Vec::new();
     for &one in &ours {
         for &other in &theirs {
-            if same_quantity((left.0, one), (right.0, other)) {
+            if meanings.are_one((left.0, one), (right.0, other)) {
                 shared.push((one, other));
             }
         }
@@ -169,7 +251,7 @@ impl<'f> Candidate<'f> {
     }
 
     /// Joins the letters, eliminates the joint, and finds a subject.
-    fn solve(self) -> Option<Suggestion<'f>> {
+    fn solve(self, meanings: &Meanings) -> Option<Suggestion<'f>> {
         let mut vocabulary = Vocabulary::new();
         let [(left_topic, left), (right_topic, right)] = self.parts;
         let mut taken: Vec<(Symbol, &Topic, Symbol)> = Vec::new();
@@ -180,7 +262,7 @@ impl<'f> Candidate<'f> {
                     let constant = topic.constant(symbol).is_some()
                         && other.constant(*theirs).is_some()
                         && topic.meaning(symbol) == other.meaning(*theirs);
-                    same_quantity((topic, symbol), (other, *theirs)) || constant
+                    meanings.are_one((topic, symbol), (other, *theirs)) || constant
                 });
                 let made = match twin {
                     Some((made, _, _)) => *made,
@@ -260,11 +342,4 @@ fn moved(equation: &Equation, map: &[(Symbol, Symbol)]) -> Equation {
         relettered(&equation.left, &to),
         relettered(&equation.right, &to),
     )
-}
-
-fn relettered(expr: &Expr, to: &impl Fn(Symbol) -> Symbol) -> Expr {
-    match expr {
-        Expr::Symbol(symbol) => Expr::Symbol(to(*symbol)),
-        other => other.map_children(|child| relettered(child, to)),
-    }
 }

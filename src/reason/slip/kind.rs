@@ -90,11 +90,18 @@ pub enum SlipKind {
     PowerAsFactor,
     /// A power taken for that of its neighbours too.
     PowerTooWide,
+    /// In reasoning by proportion: direct taken for inverse, or the reverse.
+    ProportionInverted,
+    /// In reasoning by proportion: one of the changes was left out.
+    ChangeLeftOut,
+    /// In reasoning by proportion: by how much something changes was taken
+    /// for what it changes to.
+    ChangeForValue,
 }
 
 impl SlipKind {
     /// Every kind.
-    pub const ALL: [SlipKind; 42] = [
+    pub const ALL: [SlipKind; 45] = [
         SlipKind::SignNotChanged,
         SlipKind::MinusNotShared,
         SlipKind::OneTermDivided,
@@ -137,6 +144,9 @@ impl SlipKind {
         SlipKind::FactorLost,
         SlipKind::PowerAsFactor,
         SlipKind::PowerTooWide,
+        SlipKind::ProportionInverted,
+        SlipKind::ChangeLeftOut,
+        SlipKind::ChangeForValue,
     ];
 
     /// The key that the machine interface uses.
@@ -185,6 +195,9 @@ impl SlipKind {
             SlipKind::FactorLost => "factor-lost",
             SlipKind::PowerAsFactor => "power-as-factor",
             SlipKind::PowerTooWide => "power-too-wide",
+            SlipKind::ProportionInverted => "proportion-inverted",
+            SlipKind::ChangeLeftOut => "change-left-out",
+            SlipKind::ChangeForValue => "change-for-value",
         }
     }
 }

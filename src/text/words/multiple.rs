@@ -7,14 +7,14 @@ use crate::algebra::limits::MAX_LINE;
 use crate::algebra::number::Number;
 
 /// Words that add nothing.
-const FILLER: [&str; 48] = [
+const FILLER: [&str; 53] = [
     "it", "is", "becomes", "become", "becoming", "goes", "go", "the", "its", "original", "old",
     "value", "was", "what", "as", "much", "large", "great", "strong", "big", "of", "a", "an",
     "previous", "before", "size", "will", "be", "would", "has", "been", "gets", "get", "new",
     "that", "than", "exactly", "high", "fast", "long", "first", "now", "then", "only", "just",
-    "initial", "also", "were",
+    "initial", "also", "were", "it's", "equal", "equals", "takes", "take",
 ];
-const DOWN: [&str; 22] = [
+const DOWN: [&str; 23] = [
     "smaller",
     "less",
     "lower",
@@ -35,6 +35,7 @@ const DOWN: [&str; 22] = [
     "shorter",
     "slower",
     "divided",
+    "divides",
     "lighter",
     "shrink",
 ];
@@ -139,6 +140,7 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
         .split(|next: char| next.is_whitespace() || next == ',')
         .map(|word| word.trim_end_matches(['.', '!', ';']))
         .filter(|word| !word.is_empty())
+        .flat_map(apart)
         .collect();
     let mut row = Row::default();
     let mut at = 0;
@@ -157,7 +159,7 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
                 row.percent = true;
                 row.share = words.get(at) == Some(&"of");
             }
-            "times" | "×" | "x" => row.times = true,
+            "times" | "×" | "x" | "fold" => row.times = true,
             "factor" => row.factor = true,
             "by" => row.by = true,
             "to" => row.to = true,
@@ -170,7 +172,7 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
             }
             _ if DOWN.contains(&word) => {
                 row.down = true;
-                row.divided |= word == "divided";
+                row.divided |= matches!(word, "divided" | "divides");
             }
             _ if UP.contains(&word) => {
                 row.up = true;
@@ -179,7 +181,9 @@ pub fn read_multiple(text: &str, own: &[&str]) -> Option<Expr> {
             _ => {
                 let (value, taken) = number(&words[at - 1..])?;
                 at += taken - 1;
-                row.times |= word.ends_with(['×', 'x']) || fold(word).is_some();
+                // "4x smaller".
+                let digit = word.starts_with(|next: char| next.is_ascii_digit());
+                row.times |= digit && word.ends_with(['×', 'x']);
                 row.numbers.push(value);
             }
         }
@@ -225,6 +229,10 @@ impl Row {
         if self.multiplied {
             return Some(value);
         }
+        // "Decreases by a factor of 1/4" means the factor.
+        if self.down && !self.divided && is_part(&value) && (self.factor || self.times) {
+            return self.factor.then_some(value);
+        }
         if self.divided || (self.down && (self.times || self.factor)) {
             return Some(Expr::div(one(), value));
         }
@@ -255,12 +263,31 @@ fn is_part(value: &Expr) -> bool {
     }
 }
 
+/// The parts of a word that is two: `fourfold`, `two-fold`, `one-quarter`.
+fn apart(word: &str) -> Vec<&str> {
+    if word.chars().any(|next| next.is_ascii_digit()) && !word.ends_with("fold") {
+        return vec![word];
+    }
+    if PARTS.iter().any(|(name, _)| *name == word) {
+        return vec![word];
+    }
+    word.split('-')
+        .flat_map(|part| match part.strip_suffix("fold") {
+            Some(count) if !count.is_empty() => vec![count, "fold"],
+            _ => vec![part],
+        })
+        .filter(|part| !part.is_empty())
+        .collect()
+}
+
 /// What a verb multiplies by.
 fn verb(word: &str) -> Option<Expr> {
     Some(match word {
-        "halves" | "halved" | "halve" => part(1, 2),
-        "doubles" | "doubled" | "double" | "twice" => Expr::integer(2),
-        "triples" | "tripled" | "trebles" | "trebled" | "triple" | "thrice" => Expr::integer(3),
+        "halves" | "halved" | "halve" | "halving" => part(1, 2),
+        "doubles" | "doubled" | "double" | "doubling" | "twice" => Expr::integer(2),
+        "triples" | "tripled" | "trebles" | "trebled" | "triple" | "treble" | "thrice" => {
+            Expr::integer(3)
+        }
         "quadruples" | "quadrupled" | "quadruple" => Expr::integer(4),
         "quarters" | "quartered" => part(1, 4),
         _ => return None,
@@ -287,28 +314,10 @@ fn number(words: &[&str]) -> Option<(Expr, usize)> {
             None => (Expr::integer(count), 1),
         });
     }
-    if let Some(count) = fold(first) {
-        return Some((count, 1));
-    }
-    if let Some((count, rest)) = first.split_once('-')
-        && let Some(denominator) = ordinal(rest)
-        && let Some(count) = COUNTS.iter().position(|own| *own == count)
-    {
-        return Some((part(i64::try_from(count).ok()?, denominator), 1));
-    }
     let digits = first
         .trim_start_matches(['×', 'x'])
         .trim_end_matches(['×', 'x']);
     digits_of(digits).map(|value| (value, 1))
-}
-
-/// `fourfold`, `4-fold`.
-fn fold(word: &str) -> Option<Expr> {
-    let count = word.strip_suffix("fold")?.trim_end_matches('-');
-    match COUNTS.iter().position(|own| *own == count) {
-        Some(count) => Some(Expr::integer(i64::try_from(count).ok()?)),
-        None => digits_of(count),
-    }
 }
 
 fn ordinal(word: &str) -> Option<i64> {
@@ -412,6 +421,16 @@ mod tests {
             ("is divided by 9", (1, 9)),
             ("is multiplied by 1/4", (1, 4)),
             ("falls to a quarter", (1, 4)),
+            ("decreases fourfold", (1, 4)),
+            ("a fourfold decrease", (1, 4)),
+            ("ninefold", (9, 1)),
+            ("a 9-fold increase", (9, 1)),
+            ("two-fold", (2, 1)),
+            ("4x smaller", (1, 4)),
+            ("one-quarter", (1, 4)),
+            ("it's a twenty-fifth", (1, 25)),
+            ("decreases by a factor of 1/4", (1, 4)),
+            ("doubling", (2, 1)),
             ("falls by a quarter", (3, 4)),
             ("falls by half", (1, 2)),
             ("increases by half", (3, 2)),
@@ -434,9 +453,6 @@ mod tests {
             ("increases 300%", (4, 1)),
             ("rises to 150%", (3, 2)),
             ("multiplied by 150%", (3, 2)),
-            ("4x smaller", (1, 4)),
-            ("fourfold", (4, 1)),
-            ("one-fourth", (1, 4)),
         ] {
             check(text, Some(expected));
         }
@@ -445,11 +461,15 @@ mod tests {
             "0.25",
             "goes up by 4",
             "25% of it, so smaller",
+            "goes up by six",
             "a quarter less",
             "bananas",
             "",
             "not a quarter",
             "half or a third",
+            "a quarter times smaller",
+            "manifold",
+            "-4",
             "increases",
             "smaller",
         ] {

@@ -258,7 +258,7 @@ fn connection() {
             "unfinished 0/2",
             "wrong 1/2 root-for-square",
             "unfinished 0/2",
-            "unreadable 0/2",
+            "unreadable 0/0",
             "not-answered 0/2",
         ]
     );
@@ -315,7 +315,7 @@ fn proportion() {
             "wrong 0/2 square-lost",
             "wrong 0/2",
             "undecided 0/0",
-            "unreadable 0/2",
+            "unreadable 0/0",
             "not-answered 0/2",
         ]
     );

@@ -642,7 +642,7 @@ mod tests {
         check(&law, "half", Word::Wrong, 0, 2);
         check(&law, "four times the force", Word::Wrong, 1, 2);
         check(&law, "it goes bananas", Word::Undecided, 0, 0);
-        check(&law, "((", Word::Unreadable, 0, 2);
+        check(&law, "((", Word::Unreadable, 0, 0);
         check(&law, "", Word::NotAnswered, 0, 2);
         let both = ready(&entry(r#"{"M":"1/2","r":"1/2"}"#));
         check(&both, "2F", Word::Right, 2, 2);

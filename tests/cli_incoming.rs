@@ -610,7 +610,11 @@ fn a_signal_ends_every_other_verb_at_once() {
         };
         let killed = Command::new("kill").args(["-s", signal, &id]).status();
         assert!(killed.unwrap().success());
-        assert_eq!(child.wait().unwrap().signal(), Some(number), "{arguments:?}");
+        assert_eq!(
+            child.wait().unwrap().signal(),
+            Some(number),
+            "{arguments:?}"
+        );
         let mut told = String::new();
         let mut stderr = child.stderr.take().unwrap();
         stderr.read_to_string(&mut told).unwrap();

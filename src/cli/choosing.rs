@@ -55,6 +55,17 @@ pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
         Ok(paper) => paper,
         Err(told) => return misunderstood(format!("I can't read {shown}: {}.", escape(&told))),
     };
+    match of_paper(&paper) {
+        Ok(ready) => Ok((paper, ready)),
+        Err(told) => misunderstood(format!("{shown}, {told}")),
+    }
+}
+
+/// The questions of a quiz, made ready.
+///
+/// # Errors
+/// Which question can't be asked, and why.
+pub fn of_paper(paper: &Paper) -> Result<Vec<Ready<'static>>, String> {
     let mut ready = Vec::with_capacity(paper.questions.len());
     let mut formulary: Option<Formulary> = None;
     for entry in &paper.questions {
@@ -67,12 +78,10 @@ pub fn from_file(path: &Path) -> Result<(Paper, Vec<Ready<'static>>), Trouble> {
         };
         match made {
             Ok(question) => ready.push(question),
-            Err(told) => {
-                return misunderstood(format!("{shown}, question {}: {told}", entry.number));
-            }
+            Err(told) => return Err(format!("question {}: {told}", entry.number)),
         }
     }
-    Ok((paper, ready))
+    Ok(ready)
 }
 
 /// A definition, judged with the words that the sheets know.

@@ -36,10 +36,7 @@ pub fn run(arguments: &Proofread, style: &Style) -> Outcome {
             return misunderstood(super::sheets::sentence(&told));
         }
     }
-    let faults = proofread_with(&formulary, &mut |formulary, topic, faults| {
-        subjects(formulary, topic, faults);
-        routes(formulary, topic, faults);
-    });
+    let faults = faults(&formulary);
     let mut out = buffered(style.spelling_if(arguments.format == Format::Text));
     match arguments.format {
         Format::Text => {
@@ -77,6 +74,15 @@ pub fn run(arguments: &Proofread, style: &Style) -> Outcome {
         Status::Done
     } else {
         Status::Faults
+    })
+}
+
+/// Everything that a careful colleague would remark on.
+#[must_use]
+pub fn faults(formulary: &Formulary) -> Vec<Fault> {
+    proofread_with(formulary, &mut |formulary, topic, faults| {
+        subjects(formulary, topic, faults);
+        routes(formulary, topic, faults);
     })
 }
 

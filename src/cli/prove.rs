@@ -9,6 +9,7 @@ use crate::physics::marking::rule;
 use crate::practice::argument::{Argument, Judged};
 use crate::reason::answer::other_formulae;
 use crate::reason::approximation::Approximation;
+use crate::reason::proof::MOST_LINES;
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
 use crate::show::remarks;
@@ -20,7 +21,7 @@ use crate::text::{Diagnostic, Undeclared, Vocabulary, read};
 use super::args::{PlainFormat, Prove};
 use super::exit::Status;
 use super::judge::proof::response;
-use super::outcome::{Outcome, misunderstood};
+use super::outcome::{Outcome, Trouble, misunderstood};
 use super::output::buffered;
 use super::style::Style;
 use crate::store::fault::why;
@@ -38,10 +39,36 @@ pub fn run(arguments: &Prove, style: &Style) -> Outcome {
         Ok(text) => text,
         Err(error) => return misunderstood(format!("I can't read {shown_path}: {}.", why(&error))),
     };
-    let file = match proof_file(&text) {
+    let (file, mut argument) = understood(&text, &shown_path.to_string())?;
+    let formulary: Formulary = sheets::embedded();
+    argument.know(&formulary);
+    let judged = argument.judge(file.lines.iter().map(|line| line.text.as_str()));
+    match arguments.format {
+        PlainFormat::Text => report(&file, &judged, style)?,
+        PlainFormat::Json => report_json(&file, &judged)?,
+    }
+    Ok(if judged.report.complete {
+        Status::Done
+    } else {
+        Status::Faults
+    })
+}
+
+/// What the text of a proof file says: its lines, and the question as an
+/// argument that judges them.
+///
+/// # Errors
+/// What can't be understood, for people.
+pub fn understood(text: &str, shown_path: &str) -> Result<(ProofFile, Argument), Trouble> {
+    let file = match proof_file(text) {
         Ok(file) => file,
         Err(fault) => return misunderstood(fault.render()),
     };
+    if file.lines.len() > MOST_LINES {
+        return misunderstood(format!(
+            "{shown_path} has more than {MOST_LINES} lines of working, which is more than I read."
+        ));
+    }
     let Some(goal) = &file.goal else {
         return misunderstood(format!(
             "{shown_path} has no show line, so nothing is to be shown.\nWrite one like this: \
@@ -70,18 +97,7 @@ pub fn run(arguments: &Prove, style: &Style) -> Outcome {
         let rule = rule(condition, &argument.vocabulary);
         argument.marks.push((code.clone(), rule));
     }
-    let formulary: Formulary = sheets::embedded();
-    argument.know(&formulary);
-    let judged = argument.judge(file.lines.iter().map(|line| line.text.as_str()));
-    match arguments.format {
-        PlainFormat::Text => report(&file, &judged, style)?,
-        PlainFormat::Json => report_json(&file, &judged)?,
-    }
-    Ok(if judged.report.complete {
-        Status::Done
-    } else {
-        Status::Faults
-    })
+    Ok((file, argument))
 }
 
 fn text_of(arguments: &Prove) -> io::Result<String> {

@@ -365,6 +365,12 @@ impl Engine<'_> {
             } else {
                 NoForm::NoMethod
             };
+            // A path that divides by what is always zero finds none. A point
+            // on the formula shows that there is one.
+            let reason = match reason {
+                NoForm::NoSolution if given && !on_formula.is_empty() => NoForm::NoMethod,
+                other => other,
+            };
             return Ok(Outcome::NoClosedForm(reason));
         }
         if given && complete {

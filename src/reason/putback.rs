@@ -3,7 +3,8 @@
 //! on the formula.
 
 use crate::algebra::ball::{Ball, evaluate};
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::certified::Certified;
+use crate::algebra::expr::{Equation, Expr, Sign};
 use crate::algebra::limits::Budget;
 use crate::algebra::normalise::proved_equal_within;
 use crate::algebra::sample::point;
@@ -65,9 +66,42 @@ fn fits(ball: Ball, domain: Domain) -> bool {
     }
 }
 
+/// Whether the value of `symbol` can be worked out from those of the others:
+/// it appears once, under sums and products only.
+fn is_linear(equation: &Equation, symbol: Symbol) -> bool {
+    fn carries(side: &Expr, symbol: Symbol) -> bool {
+        match side {
+            Expr::Symbol(own) => *own == symbol,
+            Expr::Sum(terms) => terms.iter().any(|term| {
+                matches!(term.sign, Sign::Plus | Sign::Minus) && carries(&term.value, symbol)
+            }),
+            Expr::Product(factors) => factors
+                .iter()
+                .any(|factor| !factor.divides && carries(&factor.value, symbol)),
+            _ => false,
+        }
+    }
+    equation.left.occurrences(symbol) + equation.right.occurrences(symbol) == 1
+        && (carries(&equation.left, symbol) || carries(&equation.right, symbol))
+}
+
+/// The value of a symbol in which the equation is linear, from two others.
+fn worked_out(equation: &Equation, symbol: Symbol, values: &mut [Ball]) -> Option<Ball> {
+    let mut difference = |own: f64| {
+        values[symbol.index()] = Ball::exact(own);
+        let left = evaluate(&equation.left, values).ok()?;
+        let right = evaluate(&equation.right, values).ok()?;
+        left.plus(&right.negated()).ok()
+    };
+    let without = difference(0.0)?;
+    let slope = difference(1.0)?.plus(&without.negated()).ok()?;
+    without.negated().divided(&slope).ok()
+}
+
 /// Points on the formula: all symbols are chosen but one that stands alone on
-/// a side. Without such a symbol the points need not lie on the formula, and
-/// the subject's value is not given (the flag is false).
+/// a side, or in which the formula is linear. Without such a symbol the points
+/// need not lie on the formula, and the subject's value is not given (the flag
+/// is false).
 pub(super) fn points(
     equation: &Equation,
     subject: Symbol,
@@ -82,6 +116,13 @@ pub(super) fn points(
     let lone = alone(&equation.left, &equation.right)
         .map(|symbol| (symbol, &equation.right))
         .or_else(|| alone(&equation.right, &equation.left).map(|symbol| (symbol, &equation.left)));
+    let linear = match lone {
+        Some(_) => None,
+        None => symbols
+            .iter()
+            .copied()
+            .find(|symbol| *symbol != subject && is_linear(equation, *symbol)),
+    };
     let mut found = Vec::new();
     for index in 0..ATTEMPTS * enough {
         if found.len() == enough {
@@ -108,9 +149,18 @@ pub(super) fn points(
             }
             values[symbol.index()] = ball;
         }
+        if let Some(symbol) = linear {
+            let Some(ball) = worked_out(equation, symbol, &mut values) else {
+                continue;
+            };
+            if !fits(ball, table.domain(symbol)) {
+                continue;
+            }
+            values[symbol.index()] = ball;
+        }
         found.push(OnFormula { values });
     }
-    let given = lone.is_some_and(|(symbol, _)| symbol != subject);
+    let given = linear.is_some() || lone.is_some_and(|(symbol, _)| symbol != subject);
     (found, given)
 }
 

@@ -718,8 +718,11 @@ fn spell(name: &str, style: Spelling) -> String {
                 lowered = false;
                 match greek::name(greek::usual(character)) {
                     Some(spelled) => {
+                        // A change of something, which a subscript is not.
+                        let begins = out.is_empty();
                         out.push_str(spelled);
-                        if spelled == "Delta"
+                        if begins
+                            && spelled == "Delta"
                             && characters.peek().is_some_and(|c| c.is_alphabetic())
                         {
                             out.push('_');

@@ -301,7 +301,9 @@ impl Words<'_> {
         }
     }
 
-    pub(super) fn undecided(&self, reason: Undecided) -> String {
+    /// Why something could not be decided.
+    #[must_use]
+    pub fn undecided(&self, reason: Undecided) -> String {
         match reason {
             Undecided::Limit(limit) => format!(
                 "I could not finish checking this: it takes {limit}. It counts neither as right \

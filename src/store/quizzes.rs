@@ -41,8 +41,16 @@ pub fn read(path: &Path) -> Result<Paper, String> {
     if bytes.len() as u64 > LONGEST {
         return Err(format!("it is longer than {LONGEST} bytes"));
     }
+    understand(&bytes)
+}
+
+/// What the bytes of a quiz file say.
+///
+/// # Errors
+/// What is wrong with them, as a clause.
+pub fn understand(bytes: &[u8]) -> Result<Paper, String> {
     // A mark that some editors put at the beginning of a file.
-    let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
+    let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut paper: Paper = serde_json::from_slice(text).map_err(|error| no_quiz(&error))?;
     paper.settle()?;
     Ok(paper)

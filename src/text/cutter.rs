@@ -3,6 +3,7 @@
 //! long. Any other character is left to the grammar (`super::maths`), which
 //! says what each lexeme is; the tests hold the two against each other.
 
+use super::escape::is_hidden;
 use super::maths::{Class, Lexeme};
 use super::span::Span;
 
@@ -123,7 +124,9 @@ fn braces_width(text: &str) -> usize {
     let Some(inside) = text.strip_prefix('{') else {
         return 0;
     };
-    match inside.find(['{', '}', '=', '(', ')']) {
+    // What a terminal would obey or not show is part of no name.
+    let ends = |c: char| matches!(c, '{' | '}' | '=' | '(' | ')') || is_hidden(c);
+    match inside.find(ends) {
         Some(end) if inside.as_bytes()[end] == b'}' => end + 2,
         _ => 0,
     }

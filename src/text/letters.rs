@@ -88,10 +88,13 @@ impl<'a> Names<'a> {
         if let Some(symbol) = self.find(&key) {
             return symbol;
         }
-        let name = if written.contains(char::is_whitespace) {
-            key.clone()
-        } else {
+        let name = if !written.contains(char::is_whitespace) {
             written.to_owned()
+        } else if written.contains('{') && !key.chars().all(|c| c == '_' || c.is_alphanumeric()) {
+            // Without its braces it would not be read as one name again.
+            written.split_whitespace().collect()
+        } else {
+            key.clone()
         };
         if let Some(symbol) = self.vocabulary.table().get(&name) {
             return symbol;

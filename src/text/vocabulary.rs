@@ -7,6 +7,7 @@
 
 use rustc_hash::FxHashMap;
 
+use super::escape::escape;
 use super::greek;
 use super::styled::plain;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
@@ -49,15 +50,16 @@ impl Vocabulary {
     }
 
     /// The symbol of this name, declared now if it is new. The name is kept
-    /// for display as it is written; any spelling with the same canonical key
-    /// is the same symbol, whose domain stays what it was.
+    /// for display as it is written, what a terminal would obey escaped; any
+    /// spelling with the same canonical key is the same symbol, whose domain
+    /// stays what it was.
     pub fn declare(&mut self, name: &str, domain: Domain) -> Symbol {
         let name = &*plain(name.trim());
         let key = canonical_key(name);
         if let Some(&symbol) = self.strong.get(&key) {
             return symbol;
         }
-        let symbol = self.table.intern(name, domain);
+        let symbol = self.table.intern(&escape(name), domain);
         self.remember(key, symbol);
         symbol
     }
@@ -217,7 +219,16 @@ fn push_subscript(key: &mut String, rest: &str) {
         }
         match greek::letter(segment) {
             Some(letter) => key.push(letter),
-            None => key.push_str(segment),
+            None if segment.chars().count() == 1 => key.push_str(segment),
+            // Spelled out, so that it is the same where there is no Greek.
+            None => {
+                for character in segment.chars() {
+                    match greek::name(character) {
+                        Some(name) => key.push_str(name),
+                        None => key.push(character),
+                    }
+                }
+            }
         }
         segment.clear();
     };
@@ -272,6 +283,8 @@ mod tests {
             (&["E_{k,max}", "E_{k max}", "E_kmax"], "E_kmax"),
             (&["λ_0", "lambda0", "lambda_0", "λ₀"], "λ0"),
             (&["E_λ", "E_lambda"], "E_λ"),
+            (&["E_nλ", "E_nlambda", "E_{nλ}"], "E_nlambda"),
+            (&["E_λ2", "E_lambda2"], "E_lambda2"),
             (&["Δλ", "delta lambda", "Deltalambda"], "Δλ"),
             (&["Δv_0", "delta v0"], "Δv0"),
             (&["delta", "δ"], "δ"),

@@ -5,8 +5,10 @@ use serde_json::{Map, Value, json};
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::SymbolTable;
 use crate::reason::step::Condition;
-use crate::reason::verdict::{Counterexample, Evidence, Note, Shown};
+use crate::reason::verdict::{Counterexample, Evidence, Note, Shown, Undecided};
 use crate::show::explicit::{explicit, explicit_chain};
+use crate::show::line::Spelling;
+use crate::show::remarks::Words;
 
 use super::fields::Fields;
 
@@ -41,6 +43,15 @@ pub(super) fn response(
     }
     response.insert("read_as", explicit_chain(chain, table).into());
     response
+}
+
+/// Why something is undecided, for people.
+pub(super) fn why(reason: Undecided, table: &SymbolTable) -> Value {
+    let words = Words {
+        table,
+        spelling: Spelling::Unicode,
+    };
+    words.undecided(reason).into()
 }
 
 /// A condition as the machine interface has it: `t != 0`, `x >= 0`.

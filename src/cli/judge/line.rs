@@ -7,7 +7,7 @@ use crate::reason::equation::Relation;
 use crate::show::explicit::explicit_chain;
 use crate::text::{Undeclared, read};
 
-use super::evidence::response;
+use super::evidence::{response, why};
 use super::fields::Fields;
 use super::request::{Refusal, Request, declared, missing};
 
@@ -37,8 +37,13 @@ pub(super) fn respond(request: &Request<'_>) -> Result<Fields, Refusal> {
         table,
     );
     if pair.before.differs.is_some() {
-        let shown = explicit_chain(&pair.before.chain, table);
-        fields.insert("before_read_as".into(), shown.into());
+        fields.insert(
+            "before_read_as",
+            explicit_chain(&pair.before.chain, table).into(),
+        );
+    }
+    if let Relation::Undecided(reason) = pair.related.relation {
+        fields.insert("message", why(reason, table));
     }
     Ok(fields)
 }

@@ -31,7 +31,7 @@ const LONGEST_REQUEST: usize = 1 << 20;
 
 /// Answers requests, keeping prepared problems for the next of their kind.
 #[derive(Default)]
-struct Judge {
+pub struct Judge {
     problems: Problems,
     proofs: Proofs,
     definitions: Definitions,
@@ -46,11 +46,19 @@ struct Judge {
 pub fn run() -> io::Result<Status> {
     let stdin = BufReader::with_capacity(1 << 16, io::stdin().lock());
     let stdout = io::BufWriter::with_capacity(1 << 16, io::stdout().lock());
-    serve(stdin, stdout)
+    serve(&mut Judge::default(), stdin, stdout)
 }
 
-fn serve<R: Read>(mut input: BufReader<R>, mut output: impl Write) -> io::Result<Status> {
-    let mut judge = Judge::default();
+/// Answers every request of `input` on `output`; the status says whether one
+/// of them broke the contract.
+///
+/// # Errors
+/// When reading or writing fails.
+pub fn serve<R: Read>(
+    judge: &mut Judge,
+    mut input: BufReader<R>,
+    mut output: impl Write,
+) -> io::Result<Status> {
     let mut status = Status::Done;
     let mut bytes = Vec::new();
     let mut number = 0;

@@ -7,7 +7,7 @@ use crate::physics::formulary::Formulary;
 use crate::physics::marking::rule;
 use crate::practice::argument::{Argument, Judged};
 use crate::reason::approximation::Approximation;
-use crate::reason::proof::{Kind, LineVerdict};
+use crate::reason::proof::{Kind, LineVerdict, MOST_LINES};
 use crate::reason::uses::Source;
 use crate::reason::verdict::Note;
 use crate::show::explicit::{explicit, explicit_chain};
@@ -26,6 +26,11 @@ impl Proofs {
     /// The response to one request.
     pub(super) fn respond(&mut self, request: &Request<'_>) -> Result<Map<String, Value>, Refusal> {
         let goal = request.goal.as_deref().ok_or_else(|| missing("goal"))?;
+        if request.lines.len() > MOST_LINES {
+            return Err(Refusal::Request(format!(
+                "a working of more than {MOST_LINES} lines"
+            )));
+        }
         let vocabulary = declared(&request.quantities()?)?;
         let mut argument = Argument::of_text(
             request.given.iter().map(String::as_str),

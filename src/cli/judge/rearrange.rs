@@ -23,7 +23,7 @@ use crate::store::sheets;
 use crate::text::readings::read_first;
 use crate::text::{DiagnosticKind, Readings, Undeclared, Vocabulary, read};
 
-use super::evidence::response;
+use super::evidence::{response, why};
 use super::fields::Fields;
 use super::request::{Refusal, Request, balance, declared, missing, subject_symbol};
 
@@ -201,6 +201,9 @@ impl Problems {
             &reading.chain,
             table,
         );
+        if let Verdict::Undecided(reason) = judgement.verdict {
+            response.insert("message", why(reason, table));
+        }
         if let Some(imbalance) = imbalance {
             response.insert("dimensions", imbalance_words(&imbalance).into());
         }

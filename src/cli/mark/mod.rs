@@ -1,8 +1,8 @@
 //! `rejig mark`: a class's answers to a quiz, marked.
 
-mod batch;
+pub mod batch;
 mod out;
-mod rows;
+pub mod rows;
 
 use std::fs::File;
 use std::io::{self, Read};

@@ -71,7 +71,7 @@ pub fn of_paper(paper: &Paper) -> Result<Vec<Ready<'static>>, String> {
     for entry in &paper.questions {
         let made = match entry.kind.as_str() {
             "definition" => {
-                let formulary = formulary.get_or_insert_with(|| with_those_of(&paper));
+                let formulary = formulary.get_or_insert_with(|| with_those_of(paper));
                 of_definition(formulary, entry.clone())
             }
             _ => Ready::new(entry.clone()),

@@ -176,18 +176,18 @@ mod tests {
             })
             .collect();
         for (days, state, counts) in [
-            (0, State::Shaky, (0, 1, 1, 0)),
-            (1, State::Shaky, (0, 1, 1, 0)),
-            (3, State::Shaky, (0, 1, 1, 0)),
-            (4, State::Secure, (1, 0, 1, 0)),
-            (10, State::Secure, (1, 0, 1, 0)),
-            (11, State::Due, (1, 0, 1, 1)),
+            (0, State::Shaky, (0, 1, 2, 0)),
+            (1, State::Shaky, (0, 1, 2, 0)),
+            (3, State::Shaky, (0, 1, 2, 0)),
+            (4, State::Secure, (1, 0, 2, 0)),
+            (10, State::Secure, (1, 0, 2, 0)),
+            (11, State::Due, (1, 0, 2, 1)),
         ] {
             let today = first.plus(days);
             let mastery = Mastery::of(&attempts, today);
             let rows = rows(&items, &mastery, today, None);
             // x of the odd formula has no closed form and is not listed.
-            assert_eq!(rows.len(), 2);
+            assert_eq!(rows.len(), 3);
             assert_eq!(rows[0].state(today), state, "{days}");
             assert_eq!(rows[1].state(today), State::New);
             let count = Count::of(&rows, today);
@@ -196,7 +196,7 @@ mod tests {
                 counts,
                 "{days}"
             );
-            assert_eq!(kinds(&rows), [Kind::Rearrangement]);
+            assert_eq!(kinds(&rows), [Kind::Rearrangement, Kind::Proportion]);
         }
     }
 }

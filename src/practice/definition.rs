@@ -410,7 +410,8 @@ impl Wordings {
             return false;
         };
         let equation = Equation::new(Expr::Symbol(subject), value.clone());
-        self.derived.iter().any(|symbol| value.contains(*symbol))
+        self.balance.dimension(subject).is_some()
+            && self.derived.iter().any(|symbol| value.contains(*symbol))
             && self.balance.clone().check(&equation).is_ok()
     }
 
@@ -531,11 +532,23 @@ fn balance(
     for symbol in foreign {
         let name = table.name(*symbol);
         let name = name.strip_prefix("change of ").unwrap_or(name);
-        let unit = formulary
-            .topics
-            .iter()
-            .flat_map(|topic| &topic.quantities)
-            .find(|quantity| quantity.name == name)
+        let named = || {
+            formulary
+                .topics
+                .iter()
+                .flat_map(|topic| &topic.quantities)
+                .find(|quantity| quantity.name == name)
+        };
+        // "Force" may be declared as "resultant force" and defined as "force".
+        let defined = || {
+            formulary.topics.iter().find_map(|topic| {
+                let own = topic.definitions.iter().find(|own| own.term == name)?;
+                let equation = own.equation.as_ref()?.equations.first()?;
+                topic.quantity(own_subject(&equation.left, &equation.right)?)
+            })
+        };
+        let unit = defined()
+            .or_else(named)
             .and_then(|quantity| quantity.unit.as_ref());
         if let Some(unit) = unit {
             balance.declare(*symbol, unit.dimension.clone(), false);

@@ -159,13 +159,19 @@ impl Judging {
     }
 }
 
-/// A power of a number as it is written: `2`, `1/2`, `2^(-2)`.
+/// A power of a number as it is written: `2`, `1/2`, `2^(-2)`, `√2`.
 pub(super) fn raised(scale: &Number, exponent: &Number) -> Expr {
-    let scale = Expr::Number(scale.clone());
+    to_power(Expr::Number(scale.clone()), exponent)
+}
+
+/// A power as it is written: `x`, `1/x`, `√x`, `x^3`.
+#[must_use]
+pub fn to_power(base: Expr, exponent: &Number) -> Expr {
     match exponent.to_i64() {
-        Some(1) => scale,
-        Some(-1) => Expr::div(Expr::integer(1), scale),
-        _ => Expr::pow(scale, Expr::Number(exponent.clone())),
+        Some(1) => base,
+        Some(-1) => Expr::div(Expr::integer(1), base),
+        _ if *exponent == Number::new(1, 2) => Expr::call(Function::Sqrt, base),
+        _ => Expr::pow(base, Expr::Number(exponent.clone())),
     }
 }
 

@@ -242,7 +242,7 @@ define wavelength: length of a <b>wave</b>
             assert!(!page.contains(outside), "{outside}");
         }
         assert!(
-            page.contains("0 secure, 1 shaky, 3 not met; 1 due"),
+            page.contains("0 secure, 1 shaky, 4 not met; 1 due"),
             "{page}"
         );
         assert!(page.contains("<td class=\"shaky\">~ shaky</td><td>1 March 2027</td>"));

@@ -6,7 +6,7 @@ use crate::algebra::expr::Expr;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::{Domain, Symbol};
 use crate::practice::proportion::{Scaled, Scaling};
-use crate::reason::proportion::{Misstep, Power, exact_power};
+use crate::reason::proportion::{Misstep, Power, exact_power, to_power};
 use crate::reason::slip::SlipKind;
 use crate::reason::verdict::Verdict;
 
@@ -465,18 +465,11 @@ fn capital(sentence: &str) -> String {
 }
 
 fn raised(power: &Power, exponent: &Number) -> Expr {
-    let base = Expr::Symbol(power.varied);
-    if exponent.is_one() {
-        return base;
-    }
-    if *exponent == Number::new(1, 2) {
-        return Expr::call(crate::algebra::expr::Function::Sqrt, base);
-    }
-    Expr::pow(base, Expr::Number(exponent.clone()))
+    to_power(Expr::Symbol(power.varied), exponent)
 }
 
 fn raised_number(scale: &Number, exponent: &Number) -> Expr {
-    Expr::pow(Expr::Number(scale.clone()), Expr::Number(exponent.clone()))
+    to_power(Expr::Number(scale.clone()), exponent)
 }
 
 #[cfg(test)]
@@ -539,9 +532,9 @@ mod tests {
             r#"{"l":2}"#,
             "If l doubles, and g stays the same, what does T become?",
             &[
-                "T is proportional to √l.",
-                "l doubles: a factor of √2.",
-                "So T becomes √2 T.",
+                "T is proportional to √(l).",
+                "l doubles: a factor of √(2).",
+                "So T becomes √(2)T.",
             ],
         );
         check(

@@ -61,6 +61,10 @@ impl Ties {
 
     /// Whether two letters of a formula can change while the others stay.
     fn leave(&self, symbols: &[Symbol], one: Symbol, other: Symbol) -> bool {
+        // The two themselves, by another formula than the one of these symbols.
+        if symbols.len() > 2 && self.0.contains(&(one, other)) {
+            return false;
+        }
         !symbols.iter().any(|held| {
             let third = *held != one && *held != other;
             third && (self.0.contains(&(one, *held)) || self.0.contains(&(other, *held)))
@@ -95,7 +99,8 @@ fn laws<'f>(
             .filter_map(|&varied| {
                 let exponent = by_shape(&formula.equation, subject, varied, table)?;
                 let over = exponent.numerator().abs().to_i64()?;
-                (over <= STEEPEST).then_some(Power { varied, exponent })
+                let under = exponent.denominator().to_i64()?;
+                (over <= STEEPEST && under <= STEEPEST).then_some(Power { varied, exponent })
             })
             .collect();
         (!powers.is_empty()).then_some(Law { subject, powers })

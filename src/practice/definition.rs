@@ -15,6 +15,7 @@ use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::balance::Balance;
 use crate::physics::dimension::Dimension;
 use crate::physics::formulary::{Definition, Formulary, Need, Topic};
+use crate::physics::quantity::Quantity;
 use crate::reason::rearrangement::Problem;
 use crate::reason::verdict::{Judgement, Note, Verdict};
 use crate::text::words::{Lexicon, Said, Trouble, Unread, read_words, respelt};
@@ -244,7 +245,16 @@ impl Wordings {
         let known = vocabulary.table().len();
         let foreign: Vec<Symbol> = table.symbols().skip(known).collect();
         let derived = derived(formulary, &foreign, &table);
-        let balance = balance(formulary, topic, &foreign, &table);
+        let named: Vec<(Symbol, &str)> = table
+            .symbols()
+            .filter(|symbol| topic.quantity(*symbol).is_none())
+            .map(|symbol| {
+                let concept = lexicon.concept_of(&Expr::Symbol(symbol));
+                let name = concept.map_or(table.name(symbol), |concept| lexicon.name(concept));
+                (symbol, name)
+            })
+            .collect();
+        let balance = balance(formulary, topic, &named);
         let wordings = equations
             .into_iter()
             .zip(numbered)
@@ -512,12 +522,7 @@ fn derived(formulary: &Formulary, symbols: &[Symbol], table: &SymbolTable) -> Ve
 }
 
 /// The units of a topic's quantities, and of others by their names.
-fn balance(
-    formulary: &Formulary,
-    topic: &Topic,
-    foreign: &[Symbol],
-    table: &SymbolTable,
-) -> Balance {
+fn balance(formulary: &Formulary, topic: &Topic, others: &[(Symbol, &str)]) -> Balance {
     let mut balance = Balance::new();
     for quantity in &topic.quantities {
         if let Some(unit) = &quantity.unit {
@@ -529,8 +534,7 @@ fn balance(
             balance.declare(constant.symbol, unit.dimension.clone(), false);
         }
     }
-    for symbol in foreign {
-        let name = table.name(*symbol);
+    for (symbol, name) in others {
         let name = name.strip_prefix("change of ").unwrap_or(name);
         let named = || {
             formulary
@@ -547,11 +551,10 @@ fn balance(
                 topic.quantity(own_subject(&equation.left, &equation.right)?)
             })
         };
-        let unit = defined()
-            .or_else(named)
-            .and_then(|quantity| quantity.unit.as_ref());
+        let unit = |quantity: Option<&Quantity>| quantity.and_then(|own| own.unit.clone());
+        let unit = unit(defined()).or_else(|| unit(named()));
         if let Some(unit) = unit {
-            balance.declare(*symbol, unit.dimension.clone(), false);
+            balance.declare(*symbol, unit.dimension, false);
         }
     }
     balance

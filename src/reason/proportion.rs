@@ -3,7 +3,7 @@
 //!
 //! The exponents are exact. Most are read off the formula's shape: a side that
 //! takes a factor's power out whole, whatever the other letters are
-//! ([`degree`]). Where the shape hides it, the formula is solved, the quantity
+//! (`degree`). Where the shape hides it, the formula is solved, the quantity
 //! multiplied by a symbol, and what comes out proved to be the old value times
 //! a power of that symbol. Where it is no power law there is no single factor,
 //! and nothing is asked.

@@ -20,7 +20,7 @@ pub fn run(data: &[u8]) {
     for fault in &found {
         drop(fault.diagnostic.render());
     }
-    drop(formulae::faults(&found, formulary.formula_count()));
+    drop(formulae::faults(&found, formulary.formula_count(), 80));
     drop(formulae::topics(&formulary, 60));
     for topic in &formulary.topics {
         drop(formulae::topic(topic, 60));

@@ -8,7 +8,7 @@ each=${1:-60}
 rounds=${2:-1}
 shift 2 2>/dev/null || shift $#
 targets=("$@")
-[ ${#targets[@]} -gt 0 ] || targets=(maths sheets words judge requests marking quiz proofs journal pairs)
+[ ${#targets[@]} -gt 0 ] || targets=(reading maths sheets words judge requests marking quiz proofs journal pairs)
 [ -d corpus ] || python3 seeds.py >/dev/null
 # The stack that a main thread has on the meanest system; what needs more is a
 # crasher.

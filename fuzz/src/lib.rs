@@ -11,6 +11,7 @@ pub mod maths;
 pub mod pairs;
 pub mod proofs;
 pub mod quiz;
+pub mod reading;
 pub mod requests;
 pub mod sheets;
 pub mod words;

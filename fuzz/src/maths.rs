@@ -17,9 +17,11 @@ use rejig::algebra::number::Number;
 use rejig::algebra::precise::{Precise, Precision};
 use rejig::algebra::sample;
 use rejig::algebra::symbol::{Domain, Symbol, SymbolTable};
-use rejig::show::line::{Spelling, line};
+use rejig::show::line::Spelling;
 use rejig::show::{explicit, grid, latex, mathml, typeset};
-use rejig::text::{DiagnosticKind, Undeclared, Vocabulary, read, read_preferred};
+use rejig::text::{Undeclared, Vocabulary, read};
+
+use crate::reading::printed_and_read;
 
 /// Work for one normal form: enough for everything that a student types.
 const WORK: u64 = 50_000;
@@ -75,39 +77,11 @@ fn printed(side: &Expr, vocabulary: &Vocabulary) {
     drop(mathml::display(&piece));
     drop(explicit::explicit(side, table));
     for spelling in [Spelling::Unicode, Spelling::Ascii] {
-        let first = line(side, table, spelling);
-        let Some(again) = back(&first, vocabulary) else {
+        let Some((first, again)) = printed_and_read(side, spelling, vocabulary) else {
             continue;
         };
-        let second = line(&again, table, spelling);
-        let Some(third) = back(&second, vocabulary) else {
-            continue;
-        };
-        assert_eq!(
-            again, third,
-            "{first:?} reads otherwise when printed again: {second:?}"
-        );
         for (own, other) in side.branches().iter().zip(&again.branches()) {
             same_value(own, other, table, &first);
-        }
-    }
-}
-
-/// The tree of a printed line; nothing where only a limit stops it.
-fn back(text: &str, vocabulary: &Vocabulary) -> Option<Expr> {
-    let mut own = vocabulary.clone();
-    match read_preferred(text, &mut own, Undeclared::Refuse) {
-        Ok(mut reading) => {
-            assert_eq!(reading.chain.len(), 1, "{text:?} is several sides");
-            reading.chain.pop()
-        }
-        Err(fault) => {
-            let limit = matches!(
-                fault.kind,
-                DiagnosticKind::TooLong | DiagnosticKind::TooDeep | DiagnosticKind::NumberTooLarge
-            );
-            assert!(limit, "printed and not read: {text:?}\n{}", fault.render());
-            None
         }
     }
 }

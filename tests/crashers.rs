@@ -100,3 +100,18 @@ fn a_name_has_one_key_with_and_without_greek() {
         assert_eq!(canonical_key(greek), canonical_key(plain), "{greek}");
     }
 }
+
+#[test]
+fn a_derivative_goes_along_when_letters_change() {
+    let sheet = "topic g\nformula f: F = G x = dx/dt\n";
+    let formulary = rejig::physics::formulary::Formulary::from_text("g.sheet", sheet);
+    // `t` is known to the derivative alone.
+    let faults = rejig::cli::proofread::faults(&formulary);
+    assert!(
+        faults.iter().any(|fault| fault
+            .diagnostic
+            .message
+            .contains("can't be made the subject")),
+        "x and t of dx/dt have no closed form"
+    );
+}

@@ -247,6 +247,15 @@ impl Equation {
             self.right.substitute(symbol, value),
         )
     }
+
+    /// Both sides with every symbol exchanged for another.
+    #[must_use]
+    pub fn with_symbols(&self, moved: &dyn Fn(Symbol) -> Symbol) -> Self {
+        Equation::new(
+            self.left.with_symbols(moved),
+            self.right.with_symbols(moved),
+        )
+    }
 }
 
 // `add` and its like take trees by value as plain functions; operators on
@@ -475,6 +484,20 @@ impl Expr {
             Expr::Derivative(_) | Expr::Integral(_) => self.clone(),
             other => other.map_children(|child| child.substitute(symbol, value)),
         }
+    }
+
+    /// The tree with every symbol exchanged for another, those by which
+    /// derivatives and integrals go among them.
+    #[must_use]
+    pub fn with_symbols(&self, moved: &dyn Fn(Symbol) -> Symbol) -> Expr {
+        let mut tree = self.map_children(|child| child.with_symbols(moved));
+        match &mut tree {
+            Expr::Symbol(own) => *own = moved(*own),
+            Expr::Derivative(own) => own.by = moved(own.by),
+            Expr::Integral(own) => own.by = moved(own.by),
+            _ => {}
+        }
+        tree
     }
 
     /// How deep the tree is: 1 for a leaf. Sums and products are flat, so a

@@ -4,7 +4,6 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 
-use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::physics::fault::{Fault, FaultKind};
 use crate::physics::formulary::{Formulary, Proof, Topic};
@@ -96,14 +95,16 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
             let table = topic.vocabulary.table();
             own.intern(table.name(*symbol), table.domain(*symbol));
         }
-        let own_of = |symbol: Symbol| symbols.iter().position(|known| *known == symbol);
-        let equation = Equation::new(
-            translated(&formula.equation.left, &own_of, &own),
-            translated(&formula.equation.right, &own_of, &own),
-        );
+        let own_of = |symbol: Symbol| {
+            let at = symbols.iter().position(|known| *known == symbol)?;
+            own.symbols().nth(at)
+        };
+        let equation = formula
+            .equation
+            .with_symbols(&|symbol| own_of(symbol).unwrap_or(symbol));
         let table = &own;
         for subject in topic.questions(formula) {
-            let Some(subject) = own_of(subject).and_then(|at| own.symbols().nth(at)) else {
+            let Some(subject) = own_of(subject) else {
                 continue;
             };
             let words = Words {
@@ -124,16 +125,6 @@ fn subjects(formulary: &Formulary, topic: &Topic, faults: &mut Vec<Fault>) {
                 Some("it is left out of the questions".to_owned()),
             ));
         }
-    }
-}
-
-/// An expression in the symbols of a smaller table.
-fn translated(expr: &Expr, own_of: &dyn Fn(Symbol) -> Option<usize>, own: &SymbolTable) -> Expr {
-    match expr {
-        Expr::Symbol(symbol) => own_of(*symbol)
-            .and_then(|at| own.symbols().nth(at))
-            .map_or_else(|| expr.clone(), Expr::Symbol),
-        other => other.map_children(|child| translated(child, own_of, own)),
     }
 }
 

@@ -181,8 +181,9 @@ impl Argument {
             for formula in &topic.formulae {
                 let Equation { left, right } = &formula.equation;
                 let key = || topic.formula_key(formula);
-                if let Some(equation) = translated(&formula.equation, table, &self.vocabulary) {
-                    self.task.known.push((key(), equation));
+                let side = |side: &Expr| translated(side, table, &self.vocabulary);
+                if let Some((left, right)) = side(left).zip(side(right)) {
+                    self.task.known.push((key(), Equation::new(left, right)));
                 }
                 let (Expr::Symbol(subject), true) = (left, right.symbols().len() > 1) else {
                     continue;
@@ -190,9 +191,10 @@ impl Argument {
                 let Some(dimension) = dimension_in(topic, *subject) else {
                     continue;
                 };
-                let mut missing = false;
-                let value = renamed(right, table, &self.vocabulary, &mut missing);
-                if missing || dimension.is_none() {
+                let Some(value) = translated(right, table, &self.vocabulary) else {
+                    continue;
+                };
+                if dimension.is_none() {
                     continue;
                 }
                 for (symbol, dimensions) in &own {
@@ -411,27 +413,12 @@ fn chain(statement: &Statement) -> Vec<Expr> {
     sides
 }
 
-/// An equation of one table in the letters of another, if it has them all.
-fn translated(
-    equation: &Equation,
-    table: &SymbolTable,
-    vocabulary: &Vocabulary,
-) -> Option<Equation> {
-    let mut missing = false;
-    let mut translate = |expr: &Expr| renamed(expr, table, vocabulary, &mut missing);
-    let changed = Equation::new(translate(&equation.left), translate(&equation.right));
-    (!missing).then_some(changed)
-}
-
-fn renamed(expr: &Expr, table: &SymbolTable, vocabulary: &Vocabulary, missing: &mut bool) -> Expr {
-    match expr {
-        Expr::Symbol(symbol) => match vocabulary.lookup(table.name(*symbol)) {
-            Some(other) => Expr::Symbol(other),
-            None => {
-                *missing = true;
-                expr.clone()
-            }
-        },
-        other => other.map_children(|child| renamed(child, table, vocabulary, missing)),
-    }
+/// An expression of one table in the letters of another, if it has them all.
+fn translated(expr: &Expr, table: &SymbolTable, vocabulary: &Vocabulary) -> Option<Expr> {
+    let other = |symbol| vocabulary.lookup(table.name(symbol));
+    let has_all = expr
+        .symbols()
+        .into_iter()
+        .all(|symbol| other(symbol).is_some());
+    has_all.then(|| expr.with_symbols(&|symbol| other(symbol).unwrap_or(symbol)))
 }

@@ -1,6 +1,6 @@
 //! What an entry of a quiz file asks, read from its text.
 
-use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::expr::Expr;
 use crate::algebra::symbol::Domain;
 use crate::physics::marking::{MarkRule, rule};
 use crate::text::{Diagnostic, Undeclared, Vocabulary, read, read_equation};
@@ -9,7 +9,7 @@ use super::argument::Argument;
 use super::connections::Joint;
 use super::paper::{Described, Entry, scale};
 use super::proportion::Scaling;
-use super::question::{Question, Setting, relettered};
+use super::question::{Question, Setting};
 
 /// The letters that an entry declares.
 fn declared(entry: &Entry) -> Result<(Vocabulary, Vec<(String, Described)>), String> {
@@ -126,10 +126,7 @@ fn question(entry: &Entry) -> Result<Question<'static>, String> {
             .unwrap_or(symbol)
     };
     let subject = moved(subject);
-    let equation = Equation::new(
-        relettered(&equation.left, &moved),
-        relettered(&equation.right, &moved),
-    );
+    let equation = equation.with_symbols(&moved);
     let vocabulary = own;
     let mut question =
         Question::from_joined(equation, subject, vocabulary).ok_or_else(|| no_way(name))?;

@@ -544,10 +544,7 @@ fn lettered(topic: &Topic, formula: &Formula, changes: &letters::Changes) -> Opt
             .find(|(_, theirs)| *theirs == symbol)
             .map_or(symbol, |(own, _)| *own)
     };
-    let equation = Equation::new(
-        relettered(&formula.equation.left, &moved),
-        relettered(&formula.equation.right, &moved),
-    );
+    let equation = formula.equation.with_symbols(&moved);
     Some((vocabulary, origins, equation))
 }
 
@@ -588,14 +585,6 @@ fn declare_from(vocabulary: &mut Vocabulary, topic: &Topic, symbol: Symbol) -> S
         }
     }
     own
-}
-
-/// The tree with every symbol exchanged.
-pub(super) fn relettered(expr: &Expr, moved: &impl Fn(Symbol) -> Symbol) -> Expr {
-    match expr {
-        Expr::Symbol(symbol) => Expr::Symbol(moved(*symbol)),
-        other => other.map_children(|child| relettered(child, moved)),
-    }
 }
 
 #[cfg(test)]

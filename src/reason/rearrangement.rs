@@ -28,6 +28,7 @@ use super::divisors::{collect_divisors, may_vanish, open_divisors};
 use super::isolate::{Outcome, isolate};
 use super::needs;
 use super::numerical;
+use super::putback::Support;
 use super::rounded::with_exact_constants;
 use super::solves::proved_within;
 use super::step::Condition;
@@ -263,11 +264,14 @@ impl Problem {
         else {
             return false;
         };
+        // Proof that the answer is a root is worth no more than the proof
+        // that the root satisfies the formula.
         let roots: Vec<Expr> = solutions
             .iter()
+            .filter(|solution| solution.support == Support::Proved)
             .flat_map(|solution| solution.value.branches())
             .collect();
-        (roots.len() > 1 || !complete)
+        (solutions.len() > 1 || roots.len() > 1 || !complete)
             && roots
                 .iter()
                 .any(|root| proved_within(root, value, table) == Ok(true))

@@ -6,7 +6,7 @@ use crate::algebra::expr::{Equation, Expr};
 use crate::algebra::symbol::Symbol;
 use crate::physics::connection::link;
 use crate::physics::formulary::{Formula, Formulary, Topic};
-use crate::practice::question::relettered;
+
 use crate::reason::isolate::{Outcome, isolate};
 use crate::text::Vocabulary;
 
@@ -338,8 +338,5 @@ fn moved(equation: &Equation, map: &[(Symbol, Symbol)]) -> Equation {
             .find(|(from, _)| *from == symbol)
             .map_or(symbol, |(_, to)| *to)
     };
-    Equation::new(
-        relettered(&equation.left, &to),
-        relettered(&equation.right, &to),
-    )
+    equation.with_symbols(&to)
 }

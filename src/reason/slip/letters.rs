@@ -103,9 +103,9 @@ pub(super) fn pairs(expr: &Expr, formula: &Equation, table: &SymbolTable) -> Vec
 
 /// The expression with two symbols exchanged.
 pub(super) fn exchanged(expr: &Expr, one: Symbol, two: Symbol) -> Expr {
-    match expr {
-        Expr::Symbol(own) if *own == one => Expr::Symbol(two),
-        Expr::Symbol(own) if *own == two => Expr::Symbol(one),
-        other => other.map_children(|child| exchanged(child, one, two)),
-    }
+    expr.with_symbols(&|own| match own {
+        own if own == one => two,
+        own if own == two => one,
+        own => own,
+    })
 }

@@ -287,6 +287,42 @@ fn related(domains: &str, before: &str, after: &str) -> &'static str {
     }
 }
 
+/// Lines that are the same but for points at which one has no value say so.
+#[test]
+fn the_same_says_where() {
+    for (domains, before, after, expected) in [
+        ("x:real y:real", "x = y", "x/y = 1", 1),
+        ("x:real y:real", "x = y", "1/x = 1/y", 2),
+        ("x:real y:real", "x/y = 1", "x = y", 1),
+        ("", "x = y", "x/y = 1", 0),
+        (
+            "v:real u:real a:real t:real",
+            "(v - u)/t = a",
+            "v/t = a + u/t",
+            0,
+        ),
+        ("v:real u:real", "v = u + a t", "(v - u)/t = a", 0),
+    ] {
+        let mut vocabulary = vocabulary(domains);
+        let mut line = |text| read(text, &mut vocabulary, Undeclared::Declare).expect("a line");
+        let (before, after) = (line(before), line(after));
+        let pair = answer::relate_lines(&before, &after, vocabulary.table());
+        assert_eq!(pair.related.relation, Relation::Same);
+        assert_eq!(pair.conditions.len(), expected, "{:?}", pair.conditions);
+        assert_eq!(pair.notes().len(), expected);
+    }
+}
+
+/// Numbers agree to any number of digits with what is too small for them.
+#[test]
+fn a_speck_is_not_passed_over() {
+    check(&[
+        ("", "y = x", "x", "y + 10^-400", "undecided"),
+        ("", "y = x", "x", "y + e^(-1000)", "undecided"),
+        ("", "y = x", "x", "y + 10^-15", "wrong"),
+    ]);
+}
+
 /// What is called the same is shown in the readings that are the same.
 #[test]
 fn a_relation_is_about_the_readings_that_it_shows() {

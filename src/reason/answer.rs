@@ -1,12 +1,15 @@
 //! Judging a typed line through all of its readings: if the preferred one is
 //! wrong and another is right, the line is right and says so.
 
-use crate::algebra::expr::Equation;
+use crate::algebra::expr::{Equation, Expr};
+use crate::algebra::normal::Field;
 use crate::algebra::symbol::SymbolTable;
 use crate::text::readings::{Ambiguity, Reading, Readings};
 
+use super::divisors::{collect_divisors, may_vanish, open_divisors};
 use super::equation::{Related, Relation, relate};
 use super::rearrangement::Problem;
+use super::step::Condition;
 use super::verdict::{Judgement, Note, Verdict};
 
 /// The note that a reading other than the preferred one deserves.
@@ -93,14 +96,19 @@ pub struct RelatedLines<'r> {
     pub before: &'r Reading,
     /// The line itself, as read.
     pub after: &'r Reading,
+    /// Where the two say the same, if not everywhere: what must not be zero
+    /// for both to have a value (`y` in `x = y` and `x/y = 1`).
+    pub conditions: Vec<Condition>,
 }
 
 impl RelatedLines<'_> {
-    /// What a reading that is not the preferred one deserves.
+    /// What a reading that is not the preferred one deserves, and where the
+    /// relation holds.
     #[must_use]
     pub fn notes(&self) -> Vec<Note> {
         let differs = self.after.differs.or(self.before.differs);
-        differs.map(note_of).into_iter().collect()
+        let needs = self.conditions.iter().cloned().map(Note::Needs);
+        differs.map(note_of).into_iter().chain(needs).collect()
     }
 }
 
@@ -112,10 +120,18 @@ pub fn relate_lines<'r>(
     after: &'r Readings,
     table: &SymbolTable,
 ) -> RelatedLines<'r> {
-    let of = |before: &'r Reading, after: &'r Reading| RelatedLines {
-        related: relate(&equations(before), &equations(after), table),
-        before,
-        after,
+    let of = |before: &'r Reading, after: &'r Reading| {
+        let related = relate(&equations(before), &equations(after), table);
+        let conditions = match related.relation {
+            Relation::Same => only_one_divides(&before.chain, &after.chain, table),
+            _ => Vec::new(),
+        };
+        RelatedLines {
+            related,
+            before,
+            after,
+            conditions,
+        }
     };
     let first = of(&before.preferred, &after.preferred);
     if first.related.relation == Relation::Same {
@@ -131,4 +147,25 @@ pub fn relate_lines<'r>(
         }
     }
     first
+}
+
+/// The divisors of one of two lines that may be zero where none of the other
+/// line's is.
+fn only_one_divides(before: &[Expr], after: &[Expr], table: &SymbolTable) -> Vec<Condition> {
+    let mut field = Field::new(table);
+    let mut found: Vec<Condition> = Vec::new();
+    for (line, other) in [(after, before), (before, after)] {
+        let mut own = Vec::new();
+        other
+            .iter()
+            .for_each(|side| collect_divisors(side, &mut own));
+        for divisor in open_divisors(line, table) {
+            let condition = Condition::NonZero(divisor.clone());
+            let open = field.settling(|field| may_vanish(&divisor, &own, field));
+            if open != Ok(false) && !found.contains(&condition) {
+                found.push(condition);
+            }
+        }
+    }
+    found
 }

@@ -30,14 +30,29 @@ pub(super) fn counts(difference: &Expr, points: &[Point], table: &SymbolTable) -
     finest(difference) <= FINEST && turns_are_seen(difference, points, table)
 }
 
-/// Bits of the longest number that an expression holds, constants worked out.
+/// Bits of the longest number that an expression holds, constants worked out;
+/// those of a constant without an exact value count by its size.
 fn finest(expr: &Expr) -> usize {
     if let Some(number) = exact::constant(expr) {
         return number.bits();
     }
+    let letters = expr.any_node(&mut |node| matches!(node, Expr::Symbol(_)));
+    if !letters && !is_of_a_size(expr) {
+        return usize::MAX;
+    }
     let mut most = 0;
     expr.for_each_child(|child| most = most.max(finest(child)));
     most
+}
+
+/// Whether a constant is surely neither so small nor so large that it
+/// could hide behind the digits that are looked at: `10^-400`, `e^-1000`.
+fn is_of_a_size(constant: &Expr) -> bool {
+    const SMALLEST: f64 = 1e-19;
+    ball::evaluate(constant, &[]).is_ok_and(|value| {
+        let (mid, rad) = (value.mid().abs(), value.rad());
+        mid - rad > SMALLEST && mid + rad < 1.0 / SMALLEST
+    })
 }
 
 /// Whether an expression holds an absolute value, or a root that may be one.

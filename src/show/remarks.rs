@@ -4,6 +4,7 @@ use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol, SymbolTable};
 use crate::reason::answer::RelatedLines;
 use crate::reason::equation::{Related, Relation};
+use crate::reason::step::Condition;
 use crate::reason::verdict::{
     Counterexample, Evidence, Judgement, Note, Shown, Undecided, Verdict,
 };
@@ -272,12 +273,7 @@ impl Words<'_> {
                 "At some values your line has no value although the formula does.".to_owned()
             }
             Note::Needs(condition) => {
-                let steps = steps::Words {
-                    table: self.table,
-                    spelling: self.spelling,
-                    subject,
-                };
-                format!("This holds wherever {}.", steps.condition(condition))
+                format!("This holds wherever {}.", self.condition(condition))
             }
             Note::RightWherePositive(symbols) => {
                 let letters: Vec<String> =
@@ -347,7 +343,17 @@ impl Words<'_> {
                 ));
             }
         }
+        for condition in &pair.conditions {
+            remark.told.push(format!(
+                "That is so wherever {}: elsewhere one of the lines has no value.",
+                self.condition(condition)
+            ));
+        }
         remark
+    }
+
+    fn condition(&self, condition: &Condition) -> String {
+        steps::condition_words(condition, self.table, self.spelling)
     }
 
     /// The same without a word on how the lines were read; `after` is the

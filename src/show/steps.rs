@@ -62,14 +62,7 @@ impl Words<'_> {
     /// A condition, such as `s is not 0`.
     #[must_use]
     pub fn condition(&self, condition: &Condition) -> String {
-        match condition {
-            Condition::NonZero(expr) => format!("{} is not 0", self.maths(expr)),
-            Condition::NonNegative(expr) => format!("{} is not negative", self.maths(expr)),
-            Condition::Positive(expr) => format!("{} is positive", self.maths(expr)),
-            Condition::WithinOne(expr) => {
-                format!("{} lies between -1 and 1", self.maths(expr))
-            }
-        }
+        condition_words(condition, self.table, self.spelling)
     }
 
     /// What to do, without the full stop. The equation after it tells which
@@ -318,5 +311,20 @@ fn apply(function: Function) -> &'static str {
         Function::Sec => "Take the secant of both sides",
         Function::Cosec => "Take the cosecant of both sides",
         Function::Cot => "Take the cotangent of both sides",
+    }
+}
+
+/// A condition, such as `s is not 0`.
+pub(super) fn condition_words(
+    condition: &Condition,
+    table: &SymbolTable,
+    spelling: Spelling,
+) -> String {
+    let maths = |expr| line(expr, table, spelling);
+    match condition {
+        Condition::NonZero(expr) => format!("{} is not 0", maths(expr)),
+        Condition::NonNegative(expr) => format!("{} is not negative", maths(expr)),
+        Condition::Positive(expr) => format!("{} is positive", maths(expr)),
+        Condition::WithinOne(expr) => format!("{} lies between -1 and 1", maths(expr)),
     }
 }

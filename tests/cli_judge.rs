@@ -192,3 +192,76 @@ fn memory_of_problems_has_an_end_and_answers_stay_the_same() {
             .all(|response| response["verdict"] == "right")
     );
 }
+
+/// A request with its task, its other fields as typed, and what the response
+/// says: `error` or the first warning.
+#[test]
+fn no_field_is_passed_over_in_silence() {
+    let rows = [
+        // Misspelt, and nothing else says it: what is judged would change.
+        (
+            r#""task":"rearrange","formula":"y^2 = x","subject":"y","answer":"sqrt(x)","quantites":{"y":"real"}"#,
+            r#"the field "quantites" is not known; did you mean "quantities"?"#,
+        ),
+        (
+            r#""task":"rearrange","formula":"v = u + a t","subject":"t","anwser":"t = (v - u)/a""#,
+            r#"the field "anwser" is not known; did you mean "answer"?"#,
+        ),
+        (
+            r#""task":"proof","given":["v = u + a t"],"goal":"v - u = a t","lines":["v - u = a t"],"mark":["M1 shown"]"#,
+            r#"the field "mark" is not known; did you mean "marks"?"#,
+        ),
+        (
+            r#""tsak":"isolate","formula":"v = u + a t","subject":"t""#,
+            r#"the field "tsak" is not known; did you mean "task"?"#,
+        ),
+        (
+            r#""task":"line","before":"x = y","after":"x^2 = y^2","quantities":{"x":{"domian":"real"}}"#,
+            r#"the quantity "x": the field "domian" is not known; did you mean "domain"?"#,
+        ),
+        (
+            r#""task":"line","before":"x = y","after":"x^2 = y^2","quantities":{"x":{"sign":"any"}}"#,
+            r#"the quantity "x": the field "sign" is not known; a quantity has "domain" and "unit""#,
+        ),
+        (
+            r#""task":"proof","given":["v = dx/dt"],"goal":"v = dx/dt","functions":{"x":"t"}"#,
+            r#"the function "x" needs a list of what it depends on"#,
+        ),
+        // A caller's own fields change nothing, and are said to.
+        (
+            r#""task":"rearrange","formula":"v = u + a t","subject":"t","answer":"t = (v - u)/a","seat":"a1""#,
+            r#"the field "seat" is not known: passed over"#,
+        ),
+        // Near a field that is there, or that the task does not have.
+        (
+            r#""task":"working","formula":"v = f k","subject":"f","lines":["f = v/k"],"line":12"#,
+            r#"the field "line" is not known: passed over"#,
+        ),
+        (
+            r#""task":"rearrange","formula":"v = u + a t","subject":"t","answer":"t = (v - u)/a","line":12"#,
+            r#"the field "line" is not known: passed over"#,
+        ),
+        (
+            r#""task":"rearrange","formula":"v = u + a t","subject":"t","answer":"t = (v - u)/a","lines":["v"]"#,
+            r#"the task "rearrange" has no field "lines": passed over"#,
+        ),
+        // What can't be read says so all the same.
+        (
+            r#""task":"rearrange","formula":"v = u + a t","subject":"t","answer":"t = (v","seat":3"#,
+            r#"the field "seat" is not known: passed over"#,
+        ),
+    ];
+    for (fields, expected) in rows {
+        let ran = run(&["judge"], &format!("{{\"id\":7,{fields}}}\n"));
+        let response: Value = serde_json::from_str(&ran.stdout).expect("a response");
+        let refused = response.get("error").is_some();
+        let said = response.get("error").unwrap_or(&response["warnings"][0]);
+        assert_eq!(said, expected, "{fields} {response}");
+        assert_eq!(response["id"], 7);
+        assert_eq!(ran.status, if refused { 2 } else { 0 }, "{fields}");
+        let passed_over = expected.ends_with("passed over");
+        assert_eq!(passed_over, !refused, "{fields}");
+    }
+    let plain = asked("v = u + a t", "t", "t = (v - u)/a");
+    assert!(responses(&[&plain])[0].get("warnings").is_none());
+}

@@ -226,6 +226,18 @@ pub fn print_connection(
     style: &Style,
 ) -> io::Result<()> {
     print_heading(out, heading, asked.title, asked.joint.marks(), style)?;
+    print_connection_itself(out, asked, style)
+}
+
+/// Prints what a connection says and asks.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_connection_itself(
+    out: &mut impl Write,
+    asked: &Connection<'_>,
+    style: &Style,
+) -> io::Result<()> {
     if let Some(sentence) = asked.sentence {
         let sentence = escape(sentence);
         writeln!(out, "{}", wrapped(&sentence, "   ", "   ", style.width))?;
@@ -467,12 +479,25 @@ pub fn print_fault(out: &mut impl Write, fault: &Diagnostic, style: &Style) -> i
         "   {}",
         style.verdict(Mood::Open, "I can't read this.")
     )?;
+    print_reason(out, fault, "   ", style)
+}
+
+/// Prints why a line can't be read, behind `indent`.
+///
+/// # Errors
+/// When writing fails.
+pub fn print_reason(
+    out: &mut impl Write,
+    fault: &Diagnostic,
+    indent: &str,
+    style: &Style,
+) -> io::Result<()> {
     for line in fault.render().lines() {
         // A line with carets must keep its columns.
         if line.starts_with("  ") {
-            writeln!(out, "   {line}")?;
+            writeln!(out, "{indent}{line}")?;
         } else {
-            writeln!(out, "{}", wrapped(line, "   ", "   ", style.width))?;
+            writeln!(out, "{}", wrapped(line, indent, indent, style.width))?;
         }
     }
     Ok(())

@@ -10,6 +10,7 @@ use crate::practice::day::Day;
 use crate::practice::item::items;
 use crate::practice::mastery::{Mastery, Standing};
 use crate::show::checklist::{count_words, item_words, page, return_words, sign, word};
+use crate::show::counts::counted;
 use crate::show::escape::escape;
 use crate::show::line::Spelling;
 use crate::show::table;
@@ -96,7 +97,7 @@ fn text(out: &mut impl Write, rows: &[Row<'_>], today: Day, style: &Style) -> io
     }
     let total = format!(
         "{}: {}.",
-        keep::counted(whole.all(), "item", "items"),
+        counted(whole.all(), "item", "items"),
         count_words(&whole)
     );
     writeln!(

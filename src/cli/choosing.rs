@@ -15,13 +15,13 @@ use crate::practice::quiz::Chooser;
 use crate::practice::schedule::key_number;
 use crate::practice::script::{Ready, Task};
 use crate::practice::seed::SplitMix;
+use crate::show::counts::counted;
 use crate::show::escape::escape;
 use crate::show::papers;
 use crate::store::quizzes;
 use crate::store::sheets::with_those_of;
 
 use super::args::Choice;
-use super::keep::counted;
 use super::outcome::{Trouble, misunderstood};
 use super::sheets::Loaded;
 use super::source::{self, USUAL_COUNT, fresh_seed};

@@ -4,12 +4,13 @@ use std::io::{self, Write};
 
 use crate::physics::connection::link;
 use crate::practice::connections::{Connecting, Graph, suggestions};
-use crate::show::connections::{parts, picture, request, suggestion};
+use crate::show::connections::{parts, picture, suggestion};
 use crate::show::escape::escape;
 use crate::show::wrap::wrapped;
 use crate::text::suggest::nearest;
 
 use super::args::Connect;
+use super::asking;
 use super::exit::Status;
 use super::outcome::{Outcome, misunderstood};
 use super::output::Output;
@@ -90,14 +91,16 @@ pub fn run(arguments: &Connect, style: &Style) -> Outcome {
         }
         match Connecting::new(linked) {
             Ok(own) => {
-                let sentence = escape(&connection.sentence);
+                let asked = asking::Connection {
+                    title: None,
+                    sentence: Some(&connection.sentence),
+                    formulae: parts(&own, style.spelling, style.width),
+                    condition: connection.condition.as_deref(),
+                    joint: &own.joint,
+                };
                 writeln!(out, "{}", style.heading(&connection.name))?;
-                writeln!(out, "{}", wrapped(&sentence, "   ", "   ", style.width))?;
-                for part in parts(&own, style.spelling, style.width) {
-                    writeln!(out, "{part}")?;
-                }
-                let asked = request(&own.joint, style.spelling);
-                writeln!(out, "{}\n", wrapped(&asked, "   ", "   ", style.width))?;
+                asking::print_connection_itself(&mut out, &asked, style)?;
+                writeln!(out)?;
             }
             Err(_) => {
                 status = Status::Faults;

@@ -8,9 +8,10 @@ use crate::practice::paper::Entry;
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
 use crate::show::line::equation_line;
+use crate::show::strangers::strangers_in;
 use crate::show::wrap::{unbroken, wrapped};
 
-use super::asking::{print_condition, print_heading};
+use super::asking::{print_condition, print_heading, print_reason};
 use super::style::Style;
 
 /// Prints what is to be shown, from what.
@@ -91,6 +92,7 @@ pub fn print_lines(
         spelling: style.spelling,
         given,
     };
+    let strangers = strangers_in(judged, style.spelling);
     let lines = judged.report.lines.iter().zip(&judged.unreadable);
     for (number, ((line, unreadable), typed)) in lines.zip(typed).enumerate() {
         let remark = words.line(number, line);
@@ -101,7 +103,7 @@ pub fn print_lines(
             wrapped(&escape(typed), &label, "          ", style.width)
         )?;
         writeln!(out, "        {}", style.verdict(remark.mood, remark.word))?;
-        for told in &remark.told {
+        for told in remark.told.iter().chain(&strangers[number]) {
             writeln!(
                 out,
                 "{}",
@@ -109,9 +111,7 @@ pub fn print_lines(
             )?;
         }
         if let Some(fault) = unreadable {
-            for row in fault.render().lines() {
-                writeln!(out, "        {row}")?;
-            }
+            print_reason(out, fault, "        ", style)?;
         }
     }
     Ok(())

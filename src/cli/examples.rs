@@ -49,7 +49,7 @@ pub const LESSONS: &[Lesson] = &[
         notes: &[
             "Alone in a terminal, `rejig` opens the drill. `rejig VERB --help` explains a verb, \
              with examples. The status is 0 when all is done, 1 if a check found faults, 2 if the \
-             request could not be understood.",
+             request could not be understood, 130 after the interrupt key.",
         ],
     },
     Lesson {
@@ -66,8 +66,8 @@ pub const LESSONS: &[Lesson] = &[
             ),
         ],
         notes: &[
-            "A line of maths is an answer. The words hint, show, skip, undo, letters and quit, \
-             alone on a line, are requests.",
+            "A line of maths is an answer. The words hint, show, skip, undo, letters, help and \
+             quit, alone on a line, are requests.",
         ],
     },
     Lesson {

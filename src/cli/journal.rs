@@ -4,12 +4,13 @@
 use std::io::{self, Write};
 
 use crate::practice::mastery::Mastery;
+use crate::show::counts::counted;
 use crate::show::dates::date;
 use crate::show::escape::escape;
 use crate::store::journal::Journal as File;
 
 use super::exit::Status;
-use super::keep::{self, because, counted};
+use super::keep::{self, because};
 use super::outcome::{Outcome, misunderstood};
 use super::output::Output;
 use super::practice_args::Journal;

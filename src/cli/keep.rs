@@ -1,14 +1,15 @@
 //! The journal as the verbs use it: where it is, what was found in it, and
 //! what to say when it can't be read or written.
 
-use std::io::{self, ErrorKind, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use crate::practice::day::Day;
 use crate::practice::mastery::Mastery;
+use crate::show::counts::counted;
 use crate::show::dates::date;
 use crate::show::escape::escape;
-use crate::store::fault::why;
+use crate::store::fault::why_of;
 use crate::store::journal::{self, Contents, Fault, Findings};
 use crate::store::{clock, locations};
 
@@ -74,25 +75,6 @@ pub fn warn_of_the_clock(contents: &Contents, mastery: &Mastery<'_>, today: Day)
     )
 }
 
-/// `1 attempt`, `2 attempts`.
-#[must_use]
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    let word = if count == 1 { one } else { many };
-    format!("{} {word}", grouped(count))
-}
-
-/// `1,034`.
-#[must_use]
-pub fn grouped(count: usize) -> String {
-    let mut digits = count.to_string();
-    let mut at = digits.len();
-    while at > 3 {
-        at -= 3;
-        digits.insert(at, ',');
-    }
-    digits
-}
-
 /// What was found, in sentences; none if all is well.
 #[must_use]
 pub fn told(findings: &Findings) -> Vec<String> {
@@ -144,37 +126,13 @@ pub fn because(fault: &Fault, path: &Path) -> String {
         Fault::NotAFile => format!("`{shown}` is not a file"),
         Fault::TooLarge => format!("`{shown}` is larger than a journal may be"),
         Fault::Locked => format!("another program keeps `{shown}` locked"),
-        Fault::System(error) => match error.kind() {
-            ErrorKind::NotFound => format!("there is no file `{shown}`"),
-            ErrorKind::PermissionDenied => format!("I am not allowed to use `{shown}`"),
-            ErrorKind::ReadOnlyFilesystem => {
-                format!("`{shown}` is where nothing can be written")
-            }
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-                format!("the disk of `{shown}` is full")
-            }
-            ErrorKind::FileTooLarge => format!("`{shown}` may not grow any more"),
-            _ => format!("`{shown}`: {}", why(error)),
-        },
+        Fault::System(error) => why_of(&shown, error),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn counts_in_words() {
-        for (count, expected) in [
-            (0, "0 lines"),
-            (1, "1 line"),
-            (999, "999 lines"),
-            (1000, "1,000 lines"),
-            (1_234_567, "1,234,567 lines"),
-        ] {
-            assert_eq!(counted(count, "line", "lines"), expected);
-        }
-    }
 
     #[test]
     fn what_was_found_in_words() {
@@ -200,7 +158,7 @@ mod tests {
             (Fault::NotAFile, "`/x/j\\u{1b}.jsonl` is not a file"),
             (
                 Fault::System(ErrorKind::StorageFull.into()),
-                "the disk of `/x/j\\u{1b}.jsonl` is full",
+                "`/x/j\\u{1b}.jsonl` can't be used: the disk is full",
             ),
             (
                 Fault::System(ErrorKind::PermissionDenied.into()),

@@ -14,11 +14,12 @@ use crate::practice::posed::Posed;
 use crate::practice::schedule::{key_number, returns};
 use crate::practice::sitting::Entry;
 use crate::reason::slip::SlipKind;
+use crate::show::counts::counted;
 use crate::store::clock::{self, SittingDay};
 use crate::store::journal::{Contents, Journal};
 use crate::store::record::Record;
 
-use super::keep::{because, counted};
+use super::keep::because;
 use super::practice_args::Marks;
 use super::sheets::Loaded;
 use super::signals::Ready;

@@ -6,6 +6,7 @@ use crate::show::escape::escape;
 use crate::show::line::{Spelling, name};
 use crate::show::remarks::listed;
 use crate::text::Vocabulary;
+use crate::text::suggest::nearest;
 
 use super::args::Domains;
 use super::outcome::{Trouble, misunderstood};
@@ -101,5 +102,15 @@ pub fn present(
         Some(names) => format!(" Its letters are {names}."),
         None => String::new(),
     };
-    misunderstood(format!("The formula has no {}.{has}", escape(typed)))
+    let table = vocabulary.table();
+    let near = nearest(
+        table.name(subject),
+        symbols.iter().map(|symbol| table.name(*symbol)),
+    );
+    let near = near.and_then(|(near, _)| symbols.iter().find(|own| table.name(**own) == near));
+    let meant = match near {
+        Some(near) => format!(" Did you mean {}?", name(*near, table, spelling)),
+        None => String::new(),
+    };
+    misunderstood(format!("The formula has no {}.{has}{meant}", escape(typed)))
 }

@@ -148,6 +148,7 @@ const CLOSING: &[(&str, &[(&str, &str)])] = &[
                 "2",
                 "The request could not be understood, or reading or writing failed.",
             ),
+            ("130", "The interrupt key ended it; what was done is kept."),
         ],
     ),
     (

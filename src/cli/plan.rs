@@ -17,6 +17,7 @@ use crate::practice::plan::{
 };
 use crate::practice::schedule::FINAL_WEEK;
 use crate::show::checklist::{count_words, item_words};
+use crate::show::counts::{counted, grouped};
 use crate::show::dates::date;
 use crate::show::escape::escape;
 use crate::show::records::record;
@@ -27,7 +28,7 @@ use crate::store::record::Record;
 
 use super::args::Format;
 use super::exit::Status;
-use super::keep::{self, because, counted, grouped};
+use super::keep::{self, because};
 use super::outcome::{Outcome, misunderstood};
 use super::output::buffered;
 use super::practice_args::{Exam, Plan};

@@ -13,12 +13,14 @@ use crate::reason::proof::MOST_LINES;
 use crate::show::derivation::Words;
 use crate::show::escape::escape;
 use crate::show::remarks;
+use crate::show::strangers::strangers_in;
 use crate::show::wrap::wrapped;
 use crate::store::sheets;
 use crate::text::proof_file::{ProofFile, proof_file};
 use crate::text::{Diagnostic, Undeclared, Vocabulary, read};
 
 use super::args::{PlainFormat, Prove};
+use super::asking::print_reason;
 use super::exit::Status;
 use super::judge::proof::response;
 use super::outcome::{Outcome, Trouble, misunderstood};
@@ -189,6 +191,7 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
             writeln!(out, "{}\n", wrapped(&told, "      ", "      ", style.width))?;
         }
     }
+    let strangers = strangers_in(judged, style.spelling);
     for (number, ((line, typed), unreadable)) in judged
         .report
         .lines
@@ -206,18 +209,11 @@ fn report(file: &ProofFile, judged: &Judged, style: &Style) -> io::Result<()> {
             wrapped(&escape(&typed.text), &label, &indent, style.width)
         )?;
         writeln!(out, "{indent}{}", style.verdict(remark.mood, remark.word))?;
-        for told in &remark.told {
+        for told in remark.told.iter().chain(&strangers[number]) {
             writeln!(out, "{}", wrapped(told, &indent, &indent, style.width))?;
         }
         if let Some(fault) = unreadable {
-            for row in fault.render().lines() {
-                // A line with carets must keep its columns.
-                if row.starts_with("  ") {
-                    writeln!(out, "{indent}{row}")?;
-                } else {
-                    writeln!(out, "{}", wrapped(row, &indent, &indent, style.width))?;
-                }
-            }
+            print_reason(&mut out, fault, &indent, style)?;
         }
     }
     writeln!(out)?;

@@ -298,7 +298,7 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
             }
             match asked.script.word {
                 Word::Right => {
-                    writeln!(out, "   {}", style.verdict(Mood::Good, "Right."))?;
+                    print_word(out, Word::Right, style)?;
                 }
                 Word::Unfinished => {
                     let told = scripts::told(&asked.ready, &asked.script, style.spelling).remark;
@@ -312,12 +312,7 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
             deriving::print_derivation(out, &typed, judged, &asked.ready.entry.given, style)?;
         }
         (Task::Definition(wordings), Detail::Wording(judged, answer)) => {
-            let (mood, word) = match asked.script.word {
-                Word::Right => (Mood::Good, "Right."),
-                Word::Wrong => (Mood::Bad, "Not right."),
-                _ => (Mood::Open, "Not decided."),
-            };
-            writeln!(out, "   {}", style.verdict(mood, word))?;
+            print_word(out, asked.script.word, style)?;
             if !judged.is_right() || judged.has_remark() {
                 let told = definition::remark(judged, wordings, answer);
                 writeln!(out, "{}", wrapped(&told, "   ", "   ", style.width))?;
@@ -327,12 +322,7 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
             print_joined(out, asked, joint, joined, style)?;
         }
         (Task::Proportion(scaling), Detail::Factor(scaled)) => {
-            let (mood, word) = match asked.script.word {
-                Word::Right => (Mood::Good, "Right."),
-                Word::Wrong => (Mood::Bad, "Not right."),
-                _ => (Mood::Open, "Not decided."),
-            };
-            writeln!(out, "   {}", style.verdict(mood, word))?;
+            print_word(out, asked.script.word, style)?;
             let words = proportion::Words {
                 scaling,
                 spelling: style.spelling,
@@ -343,16 +333,22 @@ fn print_result(out: &mut impl Write, asked: &Asked<'_>, style: &Style) -> io::R
             }
         }
         (_, Detail::Unknown(_)) => {
-            writeln!(out, "   {}", style.verdict(Mood::Open, "Not decided."))?;
+            print_word(out, Word::Undecided, style)?;
             let told = proportion::UNKNOWN_WORDS;
             writeln!(out, "{}", wrapped(told, "   ", "   ", style.width))?;
         }
         (_, Detail::Unreadable(fault, _)) => asking::print_fault(out, fault, style)?,
         _ => {
-            writeln!(out, "   {}", style.verdict(Mood::Open, "Not answered."))?;
+            print_word(out, Word::NotAnswered, style)?;
         }
     }
     writeln!(out)
+}
+
+/// Prints the verdict in a word or two.
+fn print_word(out: &mut impl Write, word: Word, style: &Style) -> io::Result<()> {
+    let (mood, told) = scripts::in_a_word(word);
+    writeln!(out, "   {}", style.verdict(mood, told))
 }
 
 /// The lines of an answer.
@@ -386,7 +382,7 @@ fn print_joined(
     }
     match asked.script.word {
         Word::Right if typed.len() > 1 => {
-            writeln!(out, "   {}", style.verdict(Mood::Good, "Right."))?;
+            print_word(out, Word::Right, style)?;
         }
         Word::Unfinished => {
             let told = scripts::told(&asked.ready, &asked.script, style.spelling).remark;

@@ -2,10 +2,13 @@
 
 use std::io::Write;
 
+use crate::algebra::expr::Expr;
+use crate::algebra::symbol::Symbol;
 use crate::reason::answer;
 use crate::reason::equation::Relation;
 use crate::show::line::equation_line;
 use crate::show::remarks::Words;
+use crate::show::strangers::strangers;
 use crate::show::wrap::{unbroken, wrapped};
 use crate::text::{Readings, Undeclared, Vocabulary, read};
 
@@ -41,6 +44,13 @@ pub fn run(arguments: &Step, style: &Style) -> Outcome {
     writeln!(out, "{}", style.verdict(remark.mood, remark.word))?;
     for paragraph in &remark.told {
         writeln!(out, "{}", wrapped(paragraph, "", "", style.width))?;
+    }
+    if pair.related.relation != Relation::Same {
+        let first: Vec<Symbol> = pair.before.chain.iter().flat_map(Expr::symbols).collect();
+        let table = vocabulary.table();
+        for told in strangers(&pair.after.chain, &first, table, style.spelling) {
+            writeln!(out, "{}", wrapped(&told, "", "", style.width))?;
+        }
     }
     out.flush()?;
     Ok(match pair.related.relation {

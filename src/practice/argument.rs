@@ -43,6 +43,8 @@ pub struct Judged {
     pub marks: (usize, usize),
     /// The letters, those of the working too.
     pub vocabulary: Vocabulary,
+    /// How many of them are the question's; they come first.
+    pub own_letters: usize,
 }
 
 impl Argument {
@@ -352,6 +354,7 @@ impl Argument {
             as_written,
             marks,
             vocabulary,
+            own_letters: self.vocabulary.table().len(),
         }
     }
 }

@@ -61,6 +61,28 @@ pub enum Word {
     NotAnswered,
 }
 
+impl From<&Verdict> for Word {
+    fn from(verdict: &Verdict) -> Self {
+        match verdict {
+            Verdict::Right => Word::Right,
+            Verdict::Wrong => Word::Wrong,
+            Verdict::Undecided(_) => Word::Undecided,
+        }
+    }
+}
+
+impl From<&WordsVerdict> for Word {
+    fn from(verdict: &WordsVerdict) -> Self {
+        match verdict {
+            WordsVerdict::Right => Word::Right,
+            WordsVerdict::Wrong => Word::Wrong,
+            // Words that the program does not know are no fault of the
+            // answer's: a person must look.
+            WordsVerdict::Unreadable(_) | WordsVerdict::Undecided => Word::Undecided,
+        }
+    }
+}
+
 impl Word {
     /// Whether a person must look, and nothing is counted until then.
     #[must_use]
@@ -253,13 +275,7 @@ impl Ready<'_> {
 
     fn worded(&self, wordings: &Wordings, answer: &str) -> Script {
         let judged = wordings.judge(answer);
-        let word = match judged.verdict {
-            WordsVerdict::Right => Word::Right,
-            WordsVerdict::Wrong => Word::Wrong,
-            // Words that the program does not know are no fault of the
-            // answer's: a person must look.
-            WordsVerdict::Unreadable(_) | WordsVerdict::Undecided => Word::Undecided,
-        };
+        let word = Word::from(&judged.verdict);
         let awarded = judged.awarded;
         let detail = Detail::Wording(Box::new(judged), answer.to_owned());
         self.script(word, awarded, detail)
@@ -274,12 +290,7 @@ impl Ready<'_> {
         });
         match judged {
             Ok(joined) => {
-                let word = match &joined.verdict {
-                    Some(Verdict::Right) => Word::Right,
-                    Some(Verdict::Wrong) => Word::Wrong,
-                    Some(Verdict::Undecided(_)) => Word::Undecided,
-                    None => Word::Unfinished,
-                };
+                let word = joined.verdict.as_ref().map_or(Word::Unfinished, Word::from);
                 let awarded = joined.awarded;
                 self.script(word, awarded, Detail::Joined(Box::new(joined)))
             }
@@ -297,11 +308,7 @@ impl Ready<'_> {
         });
         match judged {
             Ok(scaled) => {
-                let word = match scaled.judgement.verdict {
-                    Verdict::Right => Word::Right,
-                    Verdict::Wrong => Word::Wrong,
-                    Verdict::Undecided(_) => Word::Undecided,
-                };
+                let word = Word::from(&scaled.judgement.verdict);
                 let awarded = scaled.awarded;
                 self.script(word, awarded, Detail::Factor(Box::new(scaled)))
             }

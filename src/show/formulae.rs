@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use unicode_width::UnicodeWidthStr;
 
+use super::counts::counted;
 use super::escape::escape;
 use super::wrap::wrapped;
 use crate::algebra::symbol::Domain;
@@ -292,10 +293,6 @@ pub fn faults(faults: &[Fault], formula_count: usize, width: usize) -> String {
     out.push_str(&wrapped(&found, "", "", width));
     out.push('\n');
     out
-}
-
-fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 fn heading(out: &mut Page, topic: &Topic) {

@@ -446,16 +446,6 @@ impl Words<'_> {
     }
 }
 
-/// The word for a verdict.
-#[must_use]
-pub fn verdict_word(verdict: &Verdict) -> &'static str {
-    match verdict {
-        Verdict::Right => "Right.",
-        Verdict::Wrong => "Not right.",
-        Verdict::Undecided(_) => "Not decided.",
-    }
-}
-
 fn capital(sentence: &str) -> String {
     // A sentence of our own begins with a word, never with a letter of maths.
     let mut characters = sentence.chars();

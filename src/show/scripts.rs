@@ -3,7 +3,7 @@
 use crate::algebra::symbol::{Symbol, SymbolTable};
 use crate::practice::connections::{Joined, Joint};
 use crate::practice::question::{Marked, Question};
-use crate::practice::script::{Detail, Lines, Ready, Script, Task};
+use crate::practice::script::{Detail, Lines, Ready, Script, Task, Word};
 use crate::reason::equation::Related;
 use crate::reason::slip::Explanation;
 use crate::text::Diagnostic;
@@ -14,7 +14,7 @@ use super::definition;
 use super::derivation;
 use super::line::Spelling;
 use super::proportion;
-use super::remarks::Words;
+use super::remarks::{Mood, Words};
 use super::slips::{Remarks, imbalance_words};
 
 /// What there is to say about an answer.
@@ -33,7 +33,7 @@ pub struct Told {
 pub fn told(ready: &Ready<'_>, script: &Script, spelling: Spelling) -> Told {
     let mut told = match (&ready.task, &script.detail) {
         (_, Detail::Nothing) => Told {
-            remark: "Not answered.".to_owned(),
+            remark: in_a_word(Word::NotAnswered).1.to_owned(),
             ..Told::default()
         },
         (Task::Rearrangement(question), detail) => rearrangement(question, detail, spelling),
@@ -83,7 +83,9 @@ pub fn told(ready: &Ready<'_>, script: &Script, spelling: Spelling) -> Told {
             let mut told = Told {
                 slip: scaled.slips.first().map(|slip| slip.kind.key()),
                 deeds: scaled.slips.iter().map(|slip| words.deed(slip)).collect(),
-                remark: proportion::verdict_word(&scaled.judgement.verdict).to_owned(),
+                remark: in_a_word(Word::from(&scaled.judgement.verdict))
+                    .1
+                    .to_owned(),
             };
             add(&mut told.remark, &words.remark(scaled));
             told
@@ -101,6 +103,19 @@ pub fn told(ready: &Ready<'_>, script: &Script, spelling: Spelling) -> Told {
         *deed = deed.replace('\u{a0}', " ");
     }
     told
+}
+
+/// The verdict on an answer in a word or two.
+#[must_use]
+pub fn in_a_word(word: Word) -> (Mood, &'static str) {
+    match word {
+        Word::Right => (Mood::Good, "Right."),
+        Word::Wrong => (Mood::Bad, "Not right."),
+        Word::Unfinished => (Mood::Open, "Not finished."),
+        Word::Undecided => (Mood::Open, "Not decided."),
+        Word::Unreadable => (Mood::Open, "I can't read this."),
+        Word::NotAnswered => (Mood::Open, "Not answered."),
+    }
 }
 
 fn add(text: &mut String, sentence: &str) {

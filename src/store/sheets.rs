@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::fault::why;
+use super::fault::why_of;
 use crate::physics::formulary::{Formulary, Loaded};
 use crate::practice::paper::{Paper, SheetText};
 use crate::text::sheet::MAX_SHEET;
@@ -283,11 +283,7 @@ fn plain(path: &Path) -> PathBuf {
 /// The bytes of a file, at most one more than a sheet may have.
 fn read_bounded(path: &Path) -> Result<Vec<u8>, String> {
     let shown = path.to_string_lossy();
-    let because = |error: std::io::Error| match error.kind() {
-        std::io::ErrorKind::NotFound => format!("there is no file `{shown}`"),
-        std::io::ErrorKind::PermissionDenied => format!("I am not allowed to read `{shown}`"),
-        _ => format!("`{shown}` can't be read: {}", why(&error)),
-    };
+    let because = |error: std::io::Error| why_of(&shown, &error);
     let kind = std::fs::metadata(path).map_err(because)?;
     // A pipe or a device may never end.
     if !kind.is_file() {

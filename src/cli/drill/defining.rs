@@ -5,9 +5,11 @@ use std::io::{self, Write};
 use crate::algebra::expr::Expr;
 use crate::practice::definition::{Defining, WordsVerdict};
 use crate::practice::posed::Asking;
+use crate::practice::script::Word;
 use crate::show::definition::{remark, said};
 use crate::show::escape::escape;
 use crate::show::remarks::Mood;
+use crate::show::scripts::in_a_word;
 use crate::show::wrap::wrapped;
 
 use super::super::asking;
@@ -83,11 +85,9 @@ impl Drill<'_, '_> {
         let judged = defining.wordings.judge(typed);
         let told = remark(&judged, &defining.wordings, typed);
         let (mood, word) = match &judged.verdict {
-            WordsVerdict::Right => (Mood::Good, "Right."),
             WordsVerdict::Wrong if judged.awarded > 0 => (Mood::Bad, "Not yet whole."),
-            WordsVerdict::Wrong => (Mood::Bad, "Not right."),
             WordsVerdict::Unreadable(_) => (Mood::Open, "I can't read all of this."),
-            WordsVerdict::Undecided => (Mood::Open, "Not decided."),
+            verdict => in_a_word(Word::from(verdict)),
         };
         writeln!(self.out, "   {}", self.style.verdict(mood, word))?;
         if !judged.is_right() || judged.has_remark() {

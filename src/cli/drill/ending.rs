@@ -5,12 +5,12 @@ use std::io::{self, Write};
 
 use crate::practice::day::Day;
 use crate::show::checklist::item_words;
+use crate::show::counts::{counted, grouped};
 use crate::show::dates::{date, from_today};
 use crate::show::remarks::Mood;
 use crate::show::slips::kind_words;
 use crate::show::wrap::wrapped;
 
-use super::super::keep::{counted, grouped};
 use super::{Drill, Supply};
 
 impl Drill<'_, '_> {

@@ -44,6 +44,9 @@ use super::source::{self, Source};
 use super::style::Style;
 use questions::Questions;
 
+/// Bytes that are said in one breath after a line.
+const MOST_SAID: usize = 1 << 16;
+
 /// Lines that one working may have.
 const MOST_LINES: usize = 50;
 /// Words that are requests when they stand alone on a line.
@@ -110,13 +113,18 @@ fn sit(supply: Supply<'_>, arguments: &Arguments, style: &Style) -> Outcome {
         sitting: Sitting::new(),
         style,
         prompt: Prompt::open(REQUESTS),
-        out: Output::new(io::stdout(), style.spelling),
+        out: Output::new(
+            io::BufWriter::with_capacity(MOST_SAID, io::stdout()),
+            style.spelling,
+        ),
     };
     match &drill.supply {
         Supply::Kept(keeping) => signals::watch(keeping.ready()),
         Supply::Loose(_) => signals::watch(&Ready::default()),
     }
-    let ended = drill.run();
+    let ended = drill
+        .run()
+        .and_then(|status| drill.out.flush().map(|()| status));
     if ended.is_err() {
         // The screen or the pipe is gone; what was done is kept all the same.
         drill.keep(true)?;
@@ -158,7 +166,8 @@ struct Drill<'f, 's> {
     sitting: Sitting,
     style: &'s Style,
     prompt: Prompt,
-    out: Output<io::Stdout>,
+    /// Nothing is seen before what it costs is laid ready to be kept.
+    out: Output<io::BufWriter<io::Stdout>>,
 }
 
 /// All items. Connections wait until their parts are secure, unless they are
@@ -322,6 +331,7 @@ impl<'f> Drill<'f, '_> {
                 };
                 let next = self.take(number, line)?;
                 self.prepare(number);
+                self.out.flush()?;
                 match next {
                     Next::Stay => {}
                     Next::Ask => break,

@@ -4,9 +4,10 @@ use std::io::{self, Write};
 
 use crate::practice::posed::Asking;
 use crate::practice::proportion::{Scaling, has_words};
+use crate::practice::script::Word;
 use crate::reason::verdict::Verdict;
-use crate::show::proportion::{UNKNOWN_WORDS, Words, verdict_word};
-use crate::show::remarks::Mood;
+use crate::show::proportion::{UNKNOWN_WORDS, Words};
+use crate::show::scripts::in_a_word;
 use crate::show::worked::Layout;
 
 use super::super::asking;
@@ -49,17 +50,13 @@ impl Drill<'_, '_> {
             spelling: self.style.spelling,
         };
         let verdict = scaled.judgement.verdict.clone();
-        let mood = match verdict {
-            Verdict::Right => Mood::Good,
-            Verdict::Wrong => Mood::Bad,
-            Verdict::Undecided(_) => Mood::Open,
-        };
         // Not what would be right: it is asked for once more.
         let told = match verdict {
             Verdict::Wrong => [words.read_as(&scaled), words.slips(&scaled.slips)],
             _ => [String::new(), String::new()],
         };
-        let word = self.style.verdict(mood, verdict_word(&verdict));
+        let (mood, word) = in_a_word(Word::from(&verdict));
+        let word = self.style.verdict(mood, word);
         writeln!(self.out, "   {word}")?;
         for told in told.iter().filter(|told| !told.is_empty()) {
             self.say(told)?;

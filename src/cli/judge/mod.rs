@@ -11,6 +11,7 @@ pub(crate) mod proof;
 pub(crate) mod proportion;
 pub(crate) mod rearrange;
 mod request;
+mod unknown;
 pub(crate) mod working;
 
 use std::io::{self, BufRead, BufReader, Read, Write};
@@ -125,9 +126,13 @@ fn read_line(input: &mut impl BufRead, bytes: &mut Vec<u8>) -> io::Result<Option
 
 impl Judge {
     fn respond(&mut self, bytes: &[u8]) -> Result<Fields, (Value, String)> {
-        let request: Request<'_> = match serde_json::from_slice(bytes) {
-            Ok(request) => request,
+        let (request, unknown) = match read_request(bytes) {
+            Ok(read) => read,
             Err(error) => return Err(not_a_request(bytes, &error)),
+        };
+        let warnings = match unknown::warnings(&request, &unknown) {
+            Ok(warnings) => warnings,
+            Err(refusal) => return answered(bytes, request.id, Err(refusal)),
         };
         let done = match request.task.as_deref() {
             Some("rearrange") => self.problems.respond(&request),
@@ -143,29 +148,51 @@ impl Judge {
                     .map(Fields::from)
             }
             Some(other) => Err(Refusal::Request(format!(
-                "the task \"{other}\" is not one of \"rearrange\", \"line\", \
-                 \"working\", \"isolate\", \"proof\", \"definition\", \"proportion\""
+                "the task \"{other}\" is not one of {}",
+                unknown::tasks()
             ))),
             None => Err(missing("task")),
         };
-        match done {
-            Ok(response) => Ok(response.with_id(request.id)),
-            Err(Refusal::Unreadable(diagnostic)) => {
-                let mut response = Fields::new();
-                response.insert("verdict", "unreadable".into());
-                response.insert("evidence", Value::Null);
-                response.insert("slip", Value::Null);
-                response.insert("notes", Value::Array(Vec::new()));
-                response.insert("read_as", Value::Null);
-                response.insert("message", diagnostic.render().into());
-                Ok(response.with_id(request.id))
-            }
-            Err(Refusal::Request(error)) => Err((request.id, error)),
-            Err(Refusal::Malformed) => Err(match serde_json::from_slice::<Whole>(bytes) {
-                Err(error) => not_a_request(bytes, &error),
-                Ok(_) => (request.id, "not a request".to_owned()),
-            }),
+        let mut response = answered(bytes, request.id, done)?;
+        if !warnings.is_empty() {
+            response.insert("warnings", warnings.into());
         }
+        Ok(response)
+    }
+}
+
+/// A request with the names of the fields that no task has.
+fn read_request(bytes: &[u8]) -> serde_json::Result<(Request<'_>, Vec<String>)> {
+    let mut unknown = Vec::new();
+    let mut source = serde_json::Deserializer::from_slice(bytes);
+    let request = serde_ignored::deserialize(&mut source, |path| unknown.push(path.to_string()))?;
+    source.end()?;
+    Ok((request, unknown))
+}
+
+/// The response to a request that was answered, or could not be.
+fn answered(
+    bytes: &[u8],
+    id: Value,
+    done: Result<Fields, Refusal>,
+) -> Result<Fields, (Value, String)> {
+    match done {
+        Ok(response) => Ok(response.with_id(id)),
+        Err(Refusal::Unreadable(diagnostic)) => {
+            let mut response = Fields::new();
+            response.insert("verdict", "unreadable".into());
+            response.insert("evidence", Value::Null);
+            response.insert("slip", Value::Null);
+            response.insert("notes", Value::Array(Vec::new()));
+            response.insert("read_as", Value::Null);
+            response.insert("message", diagnostic.render().into());
+            Ok(response.with_id(id))
+        }
+        Err(Refusal::Request(error)) => Err((id, error)),
+        Err(Refusal::Malformed) => Err(match serde_json::from_slice::<Whole>(bytes) {
+            Err(error) => not_a_request(bytes, &error),
+            Ok(_) => (id, "not a request".to_owned()),
+        }),
     }
 }
 

@@ -39,14 +39,13 @@ impl Proofs {
             vocabulary,
         )?;
         for (name, variables) in &request.functions {
-            let variables = variables.as_array().map(Vec::as_slice).unwrap_or_default();
-            for variable in variables {
-                let Some(variable) = variable.as_str() else {
-                    return Err(Refusal::Request(format!(
-                        "the function \"{name}\" needs a list of what it depends on"
-                    )));
-                };
-                argument.depends(name, variable);
+            let no_list = || {
+                Refusal::Request(format!(
+                    "the function \"{name}\" needs a list of what it depends on"
+                ))
+            };
+            for variable in variables.as_array().ok_or_else(no_list)? {
+                argument.depends(name, variable.as_str().ok_or_else(no_list)?);
             }
         }
         for key in &request.approximations {

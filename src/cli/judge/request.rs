@@ -4,12 +4,14 @@ use serde::{Deserialize, Deserializer};
 use serde_json::value::RawValue;
 use serde_json::{Map, Value};
 
+use super::unknown::check_quantity;
 use crate::algebra::expr::Expr;
 use crate::algebra::symbol::{Domain, Symbol};
 use crate::physics::balance::Balance;
 use crate::physics::unit::read_unit;
 use crate::text::{Diagnostic, Readings, Undeclared, Vocabulary, read};
 
+/// The fields of all tasks; `unknown` says which of them each task reads.
 #[derive(Deserialize)]
 pub(super) struct Request<'a> {
     #[serde(default)]
@@ -58,6 +60,30 @@ impl Request<'_> {
         self.quantities.map_or("", RawValue::get)
     }
 
+    /// The names of the fields that say something, besides `id` and `task`.
+    pub(super) fn given(&self) -> Vec<&'static str> {
+        let fields = [
+            ("quantities", self.quantities.is_some()),
+            ("formula", self.formula.is_some()),
+            ("subject", self.subject.is_some()),
+            ("varied", self.varied.is_some()),
+            ("scale", self.scale.is_some()),
+            ("term", self.term.is_some()),
+            ("answer", self.answer.is_some()),
+            ("before", self.before.is_some()),
+            ("after", self.after.is_some()),
+            ("given", !self.given.is_empty()),
+            ("helpers", !self.helpers.is_empty()),
+            ("goal", self.goal.is_some()),
+            ("lines", !self.lines.is_empty()),
+            ("functions", !self.functions.is_empty()),
+            ("approximations", !self.approximations.is_empty()),
+            ("marks", !self.marks.is_empty()),
+        ];
+        let given = fields.into_iter().filter(|(_, given)| *given);
+        given.map(|(name, _)| name).collect()
+    }
+
     pub(super) fn quantities(&self) -> Result<Map<String, Value>, Refusal> {
         match self.quantities {
             None => Ok(Map::new()),
@@ -98,15 +124,18 @@ pub(super) fn declared(quantities: &Map<String, Value>) -> Result<Vocabulary, Re
     for (name, value) in quantities {
         let word = match value {
             Value::String(word) => word.as_str(),
-            Value::Object(fields) => match fields.get("domain") {
-                Some(Value::String(word)) => word.as_str(),
-                None => Domain::default().keyword(),
-                Some(_) => {
-                    return Err(Refusal::Request(format!(
-                        "the domain of \"{name}\" is not a string"
-                    )));
+            Value::Object(fields) => {
+                check_quantity(name, fields)?;
+                match fields.get("domain") {
+                    Some(Value::String(word)) => word.as_str(),
+                    None => Domain::default().keyword(),
+                    Some(_) => {
+                        return Err(Refusal::Request(format!(
+                            "the domain of \"{name}\" is not a string"
+                        )));
+                    }
                 }
-            },
+            }
             _ => {
                 return Err(Refusal::Request(format!(
                     "the quantity \"{name}\" needs a domain"

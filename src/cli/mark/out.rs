@@ -7,6 +7,7 @@ use serde_json::{Map, Value, json};
 use crate::practice::class::{Class, FEW, QuestionResults, StudentMarks};
 use crate::practice::script::{Ready, Word};
 use crate::show::class::{self, index_cell};
+use crate::show::counts::counted;
 use crate::show::escape::escape;
 use crate::show::line::Spelling;
 use crate::show::table;
@@ -239,9 +240,9 @@ impl<'a> Writer<'a> {
             let available: usize = students.iter().map(|student| student.available).sum();
             let told = format!(
                 "{}, {}, {}. Marks: {awarded} of {available} ({:.0} %).",
-                counted(students.len(), "student"),
-                counted(self.questions.len(), "question"),
-                counted(self.answers, "answer"),
+                counted(students.len(), "student", "students"),
+                counted(self.questions.len(), "question", "questions"),
+                counted(self.answers, "answer", "answers"),
                 class::percent(awarded, available),
             );
             writeln!(self.out, "{}\n", wrapped(&told, "", "", width))?;
@@ -286,7 +287,10 @@ impl<'a> Writer<'a> {
             }
         }
         if overview && self.bad > 0 {
-            let told = format!("{} not marked.", counted_rows(self.bad));
+            let told = format!(
+                "{} not marked.",
+                counted(self.bad, "row was bad and is", "rows were bad and are")
+            );
             writeln!(self.out, "\n{}", wrapped(&told, "", "", width))?;
         }
         Ok(())
@@ -446,18 +450,4 @@ fn raw_row(cells: &[String]) -> String {
         })
         .collect();
     written.join(",")
-}
-
-fn counted(count: usize, what: &str) -> String {
-    match count {
-        1 => format!("1 {what}"),
-        more => format!("{more} {what}s"),
-    }
-}
-
-fn counted_rows(count: usize) -> String {
-    match count {
-        1 => "1 row was bad and is".to_owned(),
-        more => format!("{more} rows were bad and are"),
-    }
 }

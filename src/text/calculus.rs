@@ -6,8 +6,8 @@
 
 use super::climb::{Climb, Climbed};
 use super::diagnostic::{Diagnostic, DiagnosticKind};
-use super::letters::Names;
 use super::maths::{Class, Lexeme};
+use super::names::Names;
 use super::readings::Flips;
 use super::span::Span;
 use super::tokens::{Kind, Token, Tokens, number};

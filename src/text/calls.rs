@@ -156,6 +156,7 @@ impl Climb<'_> {
             Kind::Open(close) => return self.bracket(*close),
             Kind::Bar if !self.in_bar => return self.bar(),
             Kind::Number(_)
+            | Kind::Fraction
             | Kind::Symbol(_)
             | Kind::Pi
             | Kind::Euler

@@ -254,7 +254,7 @@ impl<'a> Climb<'a> {
     // ---- products -------------------------------------------------------
 
     /// Whether the present token can begin a factor right behind another.
-    fn joins(&self) -> bool {
+    pub(super) fn joins(&self) -> bool {
         self.joins_at(self.at)
     }
 
@@ -267,6 +267,7 @@ impl<'a> Climb<'a> {
             | Kind::Pi
             | Kind::Open(_)
             | Kind::Derivative { .. }
+            | Kind::Fraction
             | Kind::Integral => true,
             Kind::Function(_) | Kind::Log | Kind::LogBase(_) | Kind::Euler => !self.in_argument,
             Kind::Bar => !self.in_bar,
@@ -553,118 +554,6 @@ impl<'a> Climb<'a> {
         Some((value, used))
     }
 
-    fn powers(&mut self, mut base: Expr) -> Climbed {
-        loop {
-            match self.kind() {
-                Kind::Raised(power) => {
-                    self.at += 1;
-                    base = Expr::pow(base, Expr::Number(power.clone()));
-                }
-                Kind::RaisedSymbol(symbol) => {
-                    self.at += 1;
-                    base = Expr::pow(base, Expr::Symbol(*symbol));
-                }
-                Kind::Caret => {
-                    let exponent = self.exponent(&base)?;
-                    return Ok(Expr::pow(base, exponent));
-                }
-                _ => return Ok(base),
-            }
-        }
-    }
-
-    /// What stands behind a caret, which is the present token.
-    fn exponent(&mut self, base: &Expr) -> Climbed {
-        let caret = self.span();
-        self.at += 1;
-        let turned = self.flips.exponent(caret.start);
-        let is_euler = matches!(base, Expr::Constant(Constant::Euler));
-        self.deeper(|climb| {
-            let before = climb.at;
-            match turned {
-                // As a function without brackets does, e takes the product
-                // that follows: `e^-λt`.
-                1 if !is_euler => climb.long_exponent(Reach::Group, false),
-                2 => climb.long_exponent(Reach::Slash, false),
-                _ => {
-                    let noted = climb.sites.len();
-                    let short = climb.signed_factor()?;
-                    let is_bracket = matches!(climb.row[before].kind, Kind::Open(_));
-                    if turned != 0 || !is_euler || is_bracket || !climb.joins() {
-                        climb.note_exponent(base, &short, caret, before);
-                        return Ok(short);
-                    }
-                    climb.at = before;
-                    climb.sites.truncate(noted);
-                    climb.note(Ambiguity::Exponent, caret, 1);
-                    let value = climb.long_exponent(Reach::Group, true)?;
-                    if *climb.kind() == Kind::Slash {
-                        climb.note(Ambiguity::Exponent, caret, 2);
-                    }
-                    Ok(value)
-                }
-            }
-        })
-    }
-
-    /// An exponent without brackets that reaches over a product, up to the
-    /// next function if it is read as a function's argument would be:
-    /// `A e^-kt sin ωt`.
-    fn long_exponent(&mut self, reach: Reach, as_argument: bool) -> Climbed {
-        let sign = self.sign();
-        if sign.is_some() {
-            self.at += 1;
-        }
-        let outer = std::mem::replace(&mut self.in_argument, as_argument);
-        let value = self.product(reach);
-        self.in_argument = outer;
-        let value = value?;
-        Ok(match sign {
-            Some(sign) => signed(sign, value),
-            None => value,
-        })
-    }
-
-    /// `e^-λt`, `2^-t/T` and `a^1/2` may mean a longer exponent.
-    fn note_exponent(&mut self, base: &Expr, exponent: &Expr, caret: Span, from: usize) {
-        if matches!(self.row[from].kind, Kind::Open(_)) {
-            return;
-        }
-        let plain = match exponent {
-            Expr::Number(_) => true,
-            Expr::Sum(terms) => matches!(
-                terms.as_slice(),
-                [Term {
-                    value: Expr::Number(_),
-                    ..
-                }]
-            ),
-            _ => false,
-        };
-        let exponential = matches!(base, Expr::Constant(Constant::Euler))
-            || self.row[from.saturating_sub(2)].span.of(self.source) == "e";
-        let numeric = matches!(base, Expr::Number(_));
-        // `x^a b` with a space, or with a bracket next, is a product.
-        let runs_on = self.row[self.at - 1].span.end == self.span().start
-            && !matches!(self.kind(), Kind::Open(_));
-        if self.joins() && (exponential || !plain && (numeric || runs_on)) {
-            self.note(Ambiguity::Exponent, caret, 1);
-        }
-        if *self.kind() == Kind::Slash {
-            // Nobody writes a first power: `a^1/2` may be a root, `v^2/2` is
-            // half a square and nothing else.
-            let fraction = matches!(exponent, Expr::Number(number) if number.is_one())
-                && matches!(self.kind_after(), Kind::Number(_));
-            if exponential || fraction || (numeric && !plain) {
-                self.note(Ambiguity::Exponent, caret, 2);
-            }
-        } else if self.joins() && (exponential || (numeric && !plain)) {
-            // Only if a slash follows the product does the longest reading
-            // differ; the readings are compared, so that a double is dropped.
-            self.note(Ambiguity::Exponent, caret, 2);
-        }
-    }
-
     fn primary(&mut self) -> Climbed {
         let token = &self.row[self.at];
         match &token.kind {
@@ -699,8 +588,26 @@ impl<'a> Climb<'a> {
             Kind::Log | Kind::LogBase(_) => self.call(&token.kind, Function::Ln),
             Kind::Derivative { of, by, order } => self.derivative(*of, *by, *order),
             Kind::Integral => self.integral(),
+            Kind::Fraction => self.set_fraction(),
             _ => Err(self.missing_operand()),
         }
+    }
+
+    /// `\frac{a}{b}`.
+    fn set_fraction(&mut self) -> Climbed {
+        self.at += 1;
+        let mut part = |divides: bool| -> Result<Factor, Diagnostic> {
+            match self.kind() {
+                Kind::Open(close) => Ok(Factor {
+                    divides,
+                    value: self.bracket(*close)?,
+                }),
+                _ => Err(self.missing_operand()),
+            }
+        };
+        let top = part(false)?;
+        let bottom = part(true)?;
+        Ok(Expr::Product(vec![top, bottom]))
     }
 
     pub(super) fn bracket(&mut self, close: char) -> Climbed {

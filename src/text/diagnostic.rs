@@ -24,6 +24,8 @@ pub enum DiagnosticKind {
     DecimalComma,
     /// A character that means nothing here.
     UnknownCharacter,
+    /// A word that says nothing in a line of maths.
+    Word,
     /// A letter or name that is not declared.
     UnknownSymbol,
     /// A closing bracket without an opening one.

@@ -4,14 +4,14 @@
 use smallvec::SmallVec;
 
 use super::diagnostic::{Diagnostic, DiagnosticKind};
-use super::escape::escape;
 use super::functions::function;
 use super::greek;
+use super::names::{LONGEST_NAME, Names};
 use super::readings::Flips;
+use super::said::not_maths;
 use super::span::Span;
-use super::suggest::{Nearness, nearest};
 use super::tokens::{Kind, Token, TokenSite, Tokens};
-use super::vocabulary::{Undeclared, Vocabulary, canonical_key, change_of, push_key};
+use super::vocabulary::{Undeclared, change_of, push_key};
 use crate::algebra::expr::Function;
 use crate::algebra::number::Number;
 use crate::algebra::symbol::Symbol;
@@ -26,156 +26,6 @@ pub(super) enum After {
     Perhaps,
     Nothing,
 }
-
-/// The declared symbols, and those that this text brings. They join the
-/// vocabulary only when the whole text has been read, so that a text with a
-/// fault leaves no trace.
-pub(super) struct Names<'a> {
-    vocabulary: &'a Vocabulary,
-    undeclared: Undeclared,
-    /// Key and name of each new symbol, numbered on from the table.
-    fresh: Vec<(String, String)>,
-}
-
-impl<'a> Names<'a> {
-    pub(super) fn new(vocabulary: &'a Vocabulary, undeclared: Undeclared) -> Self {
-        Names {
-            vocabulary,
-            undeclared,
-            fresh: Vec::new(),
-        }
-    }
-
-    /// The names of the new symbols, in the order of their symbols.
-    pub(super) fn into_fresh(self) -> Vec<String> {
-        self.fresh.into_iter().map(|(_, name)| name).collect()
-    }
-
-    /// Whether a part of a run can be a name at all, by its first letters.
-    fn may_begin(&self, part: &str) -> bool {
-        match part.as_bytes() {
-            [first, second, ..] if first.is_ascii_alphabetic() => {
-                // An empty subscript leaves a name of one letter.
-                *second == b'_'
-                    || self.vocabulary.has_long_name_from(*first)
-                    || greek::may_begin(*first, *second)
-                    || !self.fresh.is_empty()
-            }
-            _ => true,
-        }
-    }
-
-    /// The symbol with this canonical key.
-    pub(super) fn find(&self, key: &str) -> Option<Symbol> {
-        self.vocabulary.strong(key).or_else(|| {
-            let at = self.fresh.iter().position(|(own, _)| own == key)?;
-            Some(Symbol::from_index(self.vocabulary.table().len() + at))
-        })
-    }
-
-    /// The symbol whose key is this one but for an underscore.
-    pub(super) fn weak(&self, key: &str) -> Option<Symbol> {
-        self.vocabulary.weak(key).or_else(|| {
-            let glued =
-                |own: &str| own.contains('_') && own.chars().filter(|&c| c != '_').eq(key.chars());
-            let at = self.fresh.iter().position(|(own, _)| glued(own))?;
-            Some(Symbol::from_index(self.vocabulary.table().len() + at))
-        })
-    }
-
-    fn declare(&mut self, written: &str) -> Symbol {
-        let key = canonical_key(written);
-        if let Some(symbol) = self.find(&key) {
-            return symbol;
-        }
-        let name = if !written.contains(char::is_whitespace) {
-            written.to_owned()
-        } else if written.contains('{') && !key.chars().all(|c| c == '_' || c.is_alphanumeric()) {
-            // Without its braces it would not be read as one name again.
-            written.split_whitespace().collect()
-        } else {
-            key.clone()
-        };
-        if let Some(symbol) = self.vocabulary.table().get(&name) {
-            return symbol;
-        }
-        self.fresh.push((key, name));
-        Symbol::from_index(self.vocabulary.table().len() + self.fresh.len() - 1)
-    }
-
-    pub(super) fn symbol_or_new(
-        &mut self,
-        name: &str,
-        text: &str,
-        span: Span,
-    ) -> Result<Symbol, Diagnostic> {
-        match (self.find(name), self.undeclared) {
-            (Some(symbol), _) => Ok(symbol),
-            (None, Undeclared::Declare) => Ok(self.declare(name)),
-            (None, Undeclared::Refuse) => Err(self.unknown(text, span, name)),
-        }
-    }
-
-    /// The nearest spelling; a Greek letter is also near by its name.
-    fn nearest(&self, typed: &str) -> Option<(&str, Nearness)> {
-        let spellings = self.vocabulary.spellings();
-        nearest(typed, spellings).or_else(|| {
-            let greek: Vec<(&str, &str)> = self
-                .vocabulary
-                .spellings()
-                .filter_map(|name| {
-                    let mut characters = name.chars();
-                    let letter = characters.next().filter(|_| characters.next().is_none())?;
-                    Some((greek::name(letter)?, name))
-                })
-                .collect();
-            let (spelled, nearness) = nearest(typed, greek.iter().map(|pair| pair.0))?;
-            let found = greek.iter().find(|pair| pair.0 == spelled)?;
-            Some((found.1, nearness))
-        })
-    }
-
-    fn unknown(&self, text: &str, span: Span, typed: &str) -> Diagnostic {
-        let table = self.vocabulary.table();
-        let near = self.nearest(typed);
-        let typed = escape(typed);
-        let message = format!("There is no symbol {typed} here.");
-        let fault = Diagnostic::new(DiagnosticKind::UnknownSymbol, message, text, span);
-        match near {
-            Some((name, Nearness::Case)) => fault.with_mend(format!(
-                "Did you mean {name}? Capital and small letters are different symbols."
-            )),
-            Some((name, _)) => fault.with_mend(format!("Did you mean {name}?")),
-            None => {
-                let mut names: Vec<&str> =
-                    table.symbols().map(|symbol| table.name(symbol)).collect();
-                if names.is_empty() || names.len() > 12 {
-                    return fault;
-                }
-                names.sort_unstable();
-                let names: Vec<String> = names.into_iter().map(as_typed).collect();
-                let names = names.join(", ");
-                fault.with_mend(format!("The symbols here are {names}."))
-            }
-        }
-    }
-}
-
-/// A name, with how its Greek letter is typed: `ω (omega)`.
-fn as_typed(name: &str) -> String {
-    let mut letters = name.chars();
-    let spelled = letters.next().and_then(greek::name);
-    let rest = letters.as_str();
-    match spelled {
-        Some(spelled) if rest.is_empty() || rest.starts_with('_') => {
-            format!("{name} ({spelled}{rest})")
-        }
-        _ => name.to_owned(),
-    }
-}
-
-/// Names longer than this match only as a whole run.
-const LONGEST_NAME: usize = 24;
 
 /// A run in its usual letters: raised and lowered characters told apart,
 /// Greek variants made one.
@@ -307,6 +157,22 @@ pub(super) fn split(
         }
         return Ok(());
     }
+    if after == After::Bracket
+        && whole_symbol.is_none()
+        && let Some(base) = lettered_base(&run)
+    {
+        let name = run.span(base - 3, run.len());
+        let letter = run.part(base, run.len());
+        return Err(Diagnostic::new(
+            DiagnosticKind::NoMeaning,
+            format!("This may be a logarithm to the base {letter}, or of {letter} times what follows."),
+            text,
+            name,
+        )
+        .with_mend(format!(
+            "For the base {letter} write ln(y)/ln({letter}); for the product write log({letter} (y))."
+        )));
+    }
     if let Some(ways) = Ways::find(&run, names, after, whole_symbol) {
         let turn = ways.turn(&run);
         if turn.is_some() {
@@ -346,6 +212,17 @@ pub(super) fn split(
         Undeclared::Refuse => Err(stuck(text, &run, names, after)),
         Undeclared::Declare => greedy(text, &run, names, after, out),
     }
+}
+
+/// Where one letter begins between `log` and a bracket: `logx(y)`.
+fn lettered_base(run: &Run) -> Option<usize> {
+    let base = run.len().checked_sub(1)?;
+    let letter = run.char(base);
+    (base >= 3
+        && letter.is_alphabetic()
+        && letter != 'e'
+        && matches!(run.part(base - 3, base), "log" | "Log"))
+    .then_some(base)
 }
 
 fn push(out: &mut Tokens, kind: Kind, span: Span) {
@@ -701,14 +578,22 @@ fn stuck(text: &str, run: &Run, names: &Names<'_>, after: After) -> Diagnostic {
     // The unknown name: a letter with its digits and subscript; or the whole
     // run if it could be a misspelt name.
     let whole = run.part(0, length);
+    let wordlike = names.is_wordlike(whole);
     if at == 0 || length > 2 {
         if names.nearest(whole).is_some() && !whole.contains('_') && length > 1 {
-            return names.unknown(text, run.span(0, length), run.span(0, length).of(text));
+            let mut fault = names.unknown(text, run.span(0, length), run.span(0, length).of(text));
+            if wordlike {
+                fault.kind = DiagnosticKind::Word;
+            }
+            return fault;
         }
         behind_function |= function(whole).is_some();
     }
     if behind_function {
         return nothing_to_act_on(text, run);
+    }
+    if wordlike && greek::letter(whole).is_none() {
+        return not_maths(text, run.span(0, length));
     }
     let (to, _) = fresh_name(run, at);
     let span = run.span(at, to);
@@ -741,6 +626,12 @@ fn greedy(
     let whole = run.part(0, length);
     if length > 2 && function(whole).is_some() && !can_stand(run, length, after) {
         return Err(nothing_to_act_on(text, run));
+    }
+    if names.is_wordlike(whole) && Ways::find(run, names, after, None).is_none() {
+        let letters = greek::letter(whole).is_some() || change_of(whole).is_some();
+        if !letters && !holds_function(run, names, after) {
+            return Err(not_maths(text, run.span(0, length)));
+        }
     }
     let mut key = String::new();
     let mut at = 0;
@@ -781,6 +672,18 @@ fn greedy(
         at = letter_end;
     }
     Ok(())
+}
+
+/// Whether the name of a function or of a Greek letter stands in a run.
+fn holds_function(run: &Run, names: &Names<'_>, after: After) -> bool {
+    let mut key = String::new();
+    (0..run.len()).any(|at| {
+        steps(run, at, names, after, &mut key)
+            .iter()
+            .any(|step| step.to > at + 1)
+            || (2..=10.min(run.len() - at))
+                .any(|length| greek::letter(run.part(at, at + length)).is_some())
+    })
 }
 
 /// The new name that begins at `at`: a Greek name or one letter, with its

@@ -4,6 +4,7 @@
 use pest::Parser;
 
 use super::cutter;
+use super::said::Said;
 use super::span::Span;
 use grammar::{Grammar, Rule};
 
@@ -30,6 +31,8 @@ pub(super) enum Class {
     Operator,
     /// A character that means nothing.
     Unknown,
+    /// Words that say maths (`super::said`).
+    Said(Said),
 }
 
 /// A piece of the text with its class.

@@ -5,8 +5,9 @@ use smallvec::SmallVec;
 
 use super::climb::Climb;
 use super::diagnostic::{Diagnostic, DiagnosticKind};
-use super::letters::Names;
 use super::maths::{Lexeme, lexemes};
+use super::names::Names;
+use super::said::said;
 use super::span::Span;
 use super::styled::plain;
 use super::tokens::{TokenSite, tokens};
@@ -158,8 +159,8 @@ pub fn read(
     undeclared: Undeclared,
 ) -> Result<Readings, Diagnostic> {
     let text = &*plain(text);
-    let lexemes = lexemes_of(text)?;
     let mut names = Names::new(vocabulary, undeclared);
+    let lexemes = lexemes_of(text, &names)?;
     let flips = Flips::default();
     let (chain, sites) = climb(text, &lexemes, &mut names, &flips)?;
     let preferred = Reading {
@@ -215,8 +216,8 @@ pub fn read_first(
     undeclared: Undeclared,
 ) -> Result<(Reading, bool), Diagnostic> {
     let text = &*plain(text);
-    let lexemes = lexemes_of(text)?;
     let mut names = Names::new(vocabulary, undeclared);
+    let lexemes = lexemes_of(text, &names)?;
     let (chain, sites) = climb(text, &lexemes, &mut names, &Flips::default())?;
     for name in names.into_fresh() {
         vocabulary.declare(&name, Domain::default());
@@ -229,7 +230,7 @@ pub fn read_first(
 }
 
 /// The lexemes of a text within the limits that holds anything at all.
-fn lexemes_of(text: &str) -> Result<Vec<Lexeme>, Diagnostic> {
+fn lexemes_of(text: &str, names: &Names<'_>) -> Result<Vec<Lexeme>, Diagnostic> {
     check_length(text)?;
     let lexemes = lexemes(text);
     if lexemes.is_empty() {
@@ -240,7 +241,7 @@ fn lexemes_of(text: &str) -> Result<Vec<Lexeme>, Diagnostic> {
             Span::default(),
         ));
     }
-    Ok(lexemes)
+    Ok(said(text, &lexemes, names)?.unwrap_or(lexemes))
 }
 
 fn check_length(text: &str) -> Result<(), Diagnostic> {

@@ -4,9 +4,11 @@
 use super::calculus;
 use super::diagnostic::{Diagnostic, DiagnosticKind};
 use super::escape::escape;
-use super::letters::{self, After, Names};
+use super::letters::{self, After};
 use super::maths::{Class, Lexeme};
+use super::names::Names;
 use super::readings::Flips;
+use super::said::Said;
 use super::span::Span;
 use crate::algebra::expr::Function;
 use crate::algebra::number::Number;
@@ -43,6 +45,8 @@ pub(super) enum Kind {
         by: Symbol,
         order: u32,
     },
+    /// `\frac`, in front of its two brackets.
+    Fraction,
     /// `int`, in front of its bracket.
     Integral,
     /// What parts the arguments of an integral.
@@ -130,6 +134,10 @@ pub(super) fn tokens(
                 let after = what_follows(text, lexemes.get(at));
                 letters::split(text, &spans[..count], names, after, flips, &mut out)?;
             }
+            Class::Said(said) => out.row.push(Token {
+                kind: kind_said(said),
+                span,
+            }),
             Class::Unknown => return Err(unknown(text, span)),
         }
     }
@@ -138,6 +146,23 @@ pub(super) fn tokens(
         span: Span::new(text.len(), text.len()),
     });
     Ok(out)
+}
+
+fn kind_said(said: Said) -> Kind {
+    match said {
+        Said::Times => Kind::Times,
+        Said::Slash => Kind::Slash,
+        Said::Plus => Kind::Plus,
+        Said::Minus => Kind::Minus,
+        Said::PlusMinus => Kind::PlusMinus,
+        Said::Equals => Kind::Equals,
+        Said::Caret => Kind::Caret,
+        Said::Square => Kind::Raised(Number::from(2)),
+        Said::Cube => Kind::Raised(Number::from(3)),
+        Said::Half => Kind::Number(Number::new(1, 2)),
+        Said::Function(function) => Kind::Function(function),
+        Said::Fraction => Kind::Fraction,
+    }
 }
 
 fn what_follows(text: &str, next: Option<&Lexeme>) -> After {
@@ -149,6 +174,11 @@ fn what_follows(text: &str, next: Option<&Lexeme>) -> After {
         Class::Number => After::Operand,
         Class::Superscript => After::Power,
         Class::Unknown => After::Nothing,
+        Class::Said(said) => match said {
+            Said::Square | Said::Cube | Said::Caret => After::Power,
+            Said::Function(_) | Said::Fraction | Said::Half => After::Operand,
+            _ => After::Nothing,
+        },
         Class::Operator => match next.span.of(text) {
             "^" | "**" => After::Power,
             "(" | "[" | "{" | "（" => After::Bracket,

@@ -132,6 +132,8 @@ pub fn because(fault: &Fault, path: &Path) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::io::ErrorKind;
+
     use super::*;
 
     #[test]

@@ -15,7 +15,7 @@ use crate::show::escape::escape;
 use crate::show::explicit::explicit;
 use crate::show::line::{Spelling, equation_line};
 use crate::show::proportion;
-use crate::show::remarks::{Mood, Words};
+use crate::show::remarks::Words;
 use crate::show::scripts::{self, Told};
 use crate::show::table;
 use crate::show::worked::Layout;

@@ -6,6 +6,7 @@
 //! the definition does not have gets a symbol of its own: then numbers show
 //! that it does not belong.
 
+mod clauses;
 mod formula;
 mod lexicon;
 mod turns;
@@ -18,7 +19,7 @@ use crate::physics::formulary::{Definition, Formulary, Need, Topic};
 use crate::physics::quantity::Quantity;
 use crate::reason::rearrangement::Problem;
 use crate::reason::verdict::{Judgement, Note, Verdict};
-use crate::text::words::{Lexicon, Said, Trouble, Unread, read_words, respelt};
+use crate::text::words::{Lexicon, Said, Trouble, Unread, in_full, read_words, respelt};
 use lexicon::Builder;
 
 /// One equation that defines the term, with the needs that go with it.
@@ -329,6 +330,24 @@ impl Wordings {
     /// Judges a sentence.
     #[must_use]
     pub fn judge(&self, sentence: &str) -> Judged {
+        let judged = self.judge_spelling(sentence);
+        // "no. of", "isn't", "90°": the same in full.
+        if !judged.is_right()
+            && let Some(full) = in_full(sentence)
+        {
+            let again = self.judge_spelling(&full);
+            if again.is_right()
+                || matches!(judged.verdict, WordsVerdict::Unreadable(_))
+                    && !matches!(again.verdict, WordsVerdict::Unreadable(_))
+            {
+                return again;
+            }
+        }
+        judged
+    }
+
+    /// Judges a sentence as it is spelt, or as it was meant to be.
+    fn judge_spelling(&self, sentence: &str) -> Judged {
         let judged = self.judge_as_spelt(sentence);
         let unknown = matches!(
             &judged.verdict,

@@ -7,6 +7,7 @@
 mod climb;
 mod filler;
 mod frames;
+mod in_full;
 mod lexicon;
 pub mod multiple;
 mod neutral;
@@ -20,6 +21,7 @@ use crate::algebra::limits::MAX_LINE;
 use grammar::{Grammar, Rule};
 
 pub use climb::{Said, Trouble, Unread, passing_words, read_words};
+pub use in_full::in_full;
 pub use lexicon::{Concept, Lexicon, Meaning};
 pub use spelling::respelt;
 

@@ -4,7 +4,7 @@
 use super::lexicon::unit_named;
 use super::{Judged, Wordings, WordsVerdict};
 use crate::algebra::expr::Expr;
-use crate::text::words::{Trouble, Unread, passing_words, read_words};
+use crate::text::words::{Trouble, Unread, passing_words};
 
 impl Wordings {
     pub(super) fn judge_as_spelt(&self, sentence: &str) -> Judged {
@@ -26,8 +26,14 @@ impl Wordings {
                 }
             }
         }
-        for judged in [self.judge_lettered(sentence), self.judge_formula(sentence)] {
-            if let Some(judged) = judged.filter(Judged::is_right) {
+        if let Some(judged) = self.judge_letters(sentence).filter(Judged::is_right) {
+            return judged;
+        }
+        if turns > 0
+            && let Some(plain) = self.without_asides(sentence)
+        {
+            let judged = self.judge_turns(&plain, turns - 1);
+            if judged.is_right() {
                 return judged;
             }
         }
@@ -157,35 +163,6 @@ impl Wordings {
             && named
                 .iter()
                 .all(|(concept, _)| self.lexicon.value(*concept) == subject.as_ref())
-    }
-
-    /// "RA/L, where R is the resistance and L the length": letters may be
-    /// explained, if they stand for what they stand for in the sheet.
-    fn judge_lettered(&self, sentence: &str) -> Option<Judged> {
-        let (first, legend) = split_at(sentence, "where")?;
-        let mut said = read_words(first, &self.lexicon).ok()?;
-        let parts = legend
-            .split([',', ';'])
-            .flat_map(|part| part.split(" and "));
-        for part in parts.filter(|part| !part.trim().is_empty()) {
-            let mut words = part.trim_start().splitn(2, char::is_whitespace);
-            let value = self
-                .lexicon
-                .lettered(words.next()?.trim_end_matches([':', '=']))?;
-            let told = words.next()?;
-            for need in passing_words(told, &self.lexicon, true)? {
-                if !said.met.contains(&need) {
-                    said.met.push(need);
-                }
-            }
-            // "A is perpendicular to the field": the field is no name of A.
-            let name = told.split(" to ").next()?.split(" in ").next()?;
-            let named = self.lexicon.meant(told) == Some(value.clone());
-            if !named && self.lexicon.meant(name).is_some_and(|meant| meant != value) {
-                return None;
-            }
-        }
-        Some(self.judge_said(said))
     }
 }
 

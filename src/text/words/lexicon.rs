@@ -211,6 +211,21 @@ impl Lexicon {
         self.letters.push((letter.to_owned(), value));
     }
 
+    /// A letter that stands for something else from here on.
+    pub fn letter_first(&mut self, letter: &str, value: Expr) {
+        self.letters.insert(0, (letter.to_owned(), value));
+    }
+
+    /// Whether a quantity is its own change over time: charge that passes, and
+    /// not velocity, of which there is some at the start.
+    #[must_use]
+    pub fn counts_from_nothing(&self, value: &Expr) -> bool {
+        self.concepts
+            .iter()
+            .find(|named| named.value == *value)
+            .is_none_or(|named| named.change.as_ref().is_none_or(|change| change == value))
+    }
+
     /// The letters of the definition's own quantities.
     #[must_use]
     pub fn letters(&self) -> &[(String, Expr)] {

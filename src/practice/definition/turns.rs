@@ -226,7 +226,16 @@ const AGAIN: [&str; 9] = [
 ];
 
 /// Those of the marks below that say what the term is.
-const IS_AGAIN: [&str; 7] = [
+const IS_AGAIN: [&str; 16] = [
+    "worked out as",
+    "worked out by",
+    "obtained by",
+    "obtained as",
+    "found as",
+    "given as",
+    "got by",
+    "measured as",
+    "which is the same as",
     "equal to",
     "equals",
     "which is",
@@ -237,7 +246,16 @@ const IS_AGAIN: [&str; 7] = [
 ];
 
 /// What stands between two wordings of one thing.
-const SAID_AGAIN: [&str; 18] = [
+const SAID_AGAIN: [&str; 27] = [
+    "worked out as",
+    "worked out by",
+    "obtained by",
+    "obtained as",
+    "found as",
+    "given as",
+    "got by",
+    "measured as",
+    "which is the same as",
     "equal to",
     "equals",
     "i.e.",

@@ -86,6 +86,10 @@ pub(super) const CLAUSE: &[&str] = &[
     "direction directions discharge discharges extends past-the",
     "undergo undergone suffer suffers suffered feels-the goes-through",
     "defined equal multiplied written expressed calculated found called known stated said",
+    "wait waits waited waiting until threaded threads threading costs cost swallows swallowed",
+    "hands handed fetch fetches fetched fetching spend cuts cut decayed disintegrated fed feeds",
+    "ships shipped ends ended land takes-in soaks spreads hauled hauls tows towed rolls rolled",
+    "bounces bounced shoves shoved stacked balances balanced hovers floats floated sinks sank",
 ];
 
 /// Words that describe when they come after a quantity ("when it is stretched")
@@ -216,5 +220,7 @@ pub(super) const PLAIN: &[&str] = &[
     "constant-ly external applied resulting overall net together numerically basically",
     "usually originally actual original particular scalar vector property i.e. ie namely",
     "called term known often can could may must would will should",
+    "heel shoe nail trolley glider puck wheel elevator sledge suitcase bottle jug beaker flask",
+    "marble dart arrow bullet cannonball brick sofa wagon tray pin needle spoon coin stamp",
     "much many how what well again divided-up form forms kind type types basis",
 ];

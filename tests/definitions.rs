@@ -350,3 +350,132 @@ fn definitions_that_are_no_algebra_are_not_judged() {
     }
     assert!(judged >= 60, "{judged}");
 }
+
+#[test]
+fn letters_are_explained_in_any_order() {
+    for (term, wording) in [
+        (
+            "capacitance",
+            "C = Q/V, Q being the charge stored and V the p.d. across it; the unit is the farad.",
+        ),
+        (
+            "charge",
+            "Q = I × t. I is a steady current in amperes, t is how long it runs in seconds, Q is in coulombs.",
+        ),
+        (
+            "resistivity",
+            "RA/L; R = resistance of the wire, A = its cross-sectional area, L = length",
+        ),
+        (
+            "binding energy",
+            "mass defect × c², c = speed of light in vacuum",
+        ),
+        (
+            "acoustic impedance",
+            "Z = ρc: ρ density of tissue, c speed of ultrasound in it",
+        ),
+        (
+            "period",
+            "T = 1/f; f is number of oscillations per second, and T the seconds which one whole oscillation lasts.",
+        ),
+        (
+            "activity",
+            "λN — decay constant times number of undecayed nuclei",
+        ),
+    ] {
+        let judged = judged(term, wording);
+        assert!(judged.is_right(), "{term}: {wording}: {judged:?}");
+    }
+    // A letter that is explained as another quantity, a formula turned over.
+    for (term, wording) in [
+        (
+            "capacitance",
+            "C = Q/V, Q being the energy stored and V the p.d. across it",
+        ),
+        (
+            "capacitance",
+            "C = V/Q, Q being the charge stored and V the p.d. across it",
+        ),
+        (
+            "capacitance",
+            "C = Q/V, V being the charge stored and Q the p.d. across it",
+        ),
+        ("density", "m/V, m the mass of a block and V its speed"),
+    ] {
+        let judged = judged(term, wording);
+        assert!(!judged.is_right(), "{term}: {wording}");
+    }
+}
+
+#[test]
+fn what_makes_another_thing_of_it_is_not_accepted() {
+    for (term, wording) in [
+        (
+            "electromotive force",
+            "energy given by each charge to the source",
+        ),
+        (
+            "electromotive force",
+            "energy given per unit charge to a source",
+        ),
+        (
+            "work",
+            "product of the force and the distance moved in the direction of motion",
+        ),
+        (
+            "work function",
+            "minimum energy to remove all electrons from the surface",
+        ),
+        (
+            "threshold frequency",
+            "least frequency of electrons from the surface of a metal",
+        ),
+        (
+            "binding energy",
+            "energy needed to take an atom apart into its nucleons",
+        ),
+        ("displacement", "distance moved in all directions"),
+        ("acceleration", "rate of decrease of velocity"),
+        ("wavelength", "the distance from a crest to the next trough"),
+    ] {
+        assert!(!judged(term, wording).is_right(), "{term}: {wording}");
+    }
+}
+
+#[test]
+fn what_was_once_called_wrong_is_not() {
+    for (term, wording) in [
+        (
+            "work",
+            "component of force along the motion times distance gone",
+        ),
+        (
+            "efficiency",
+            "fraction of the input power which comes out in the form you want",
+        ),
+        (
+            "displacement",
+            "how far something is from where it began, along with which way",
+        ),
+        (
+            "decay constant",
+            "chance of any one nucleus decaying per unit time",
+        ),
+        ("wavelength", "crest to next crest, measured in metres"),
+        ("wavelength", "distance travelled by the wave in one period"),
+        (
+            "pressure",
+            "It's how many newtons press straight onto each square metre of a surface.",
+        ),
+        ("period", "time of an oscillation"),
+        ("spring constant", "tension per unit extension"),
+        ("capacitance", "charge per potential"),
+    ] {
+        let judged = judged(term, wording);
+        assert_ne!(
+            judged.verdict,
+            WordsVerdict::Wrong,
+            "{term}: {wording}: {judged:?}"
+        );
+    }
+}

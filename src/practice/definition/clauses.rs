@@ -41,7 +41,7 @@ pub(super) fn clauses(sentence: &str, is_formula: impl Fn(&str) -> bool) -> Vec<
         let cut = match bytes[at] {
             b'(' => {
                 let inner = rest[1..].split(')').next().unwrap_or("");
-                if so_far.ends_with(' ') && !is_formula(inner) {
+                if so_far.ends_with(' ') && !is_formula(inner) && legend_entry(inner).is_some() {
                     Some(1)
                 } else {
                     depth += 1;
@@ -297,8 +297,13 @@ mod tests {
             ],
         );
         check(
-            "g = F/m. F: force on it (a weight) when it is still",
-            &["g = F/m", "F: force on it", "a weight", "when it is still"],
+            "g = F/m. F: force on it (m: its mass), when it is still",
+            &[
+                "g = F/m",
+                "F: force on it",
+                "m: its mass",
+                "when it is still",
+            ],
         );
         check("F/q for a body", &["F/q", "a body"]);
         check("work done", &["work done"]);

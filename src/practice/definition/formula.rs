@@ -42,7 +42,8 @@ impl Wordings {
                 legend.push((letter, meant));
                 continue;
             }
-            if let Some(needs) = passing_words(clause, &self.lexicon, true) {
+            let strange = !self.speaks_of_its_own(clause);
+            if let Some(needs) = passing_words(clause, &self.lexicon, true).filter(|_| !strange) {
                 met.extend(needs);
                 continue;
             }
@@ -73,8 +74,20 @@ impl Wordings {
 
     /// What a letter stands for, and the needs that its explanation meets.
     fn explained(&self, letter: &str, told: &str) -> Option<(Expr, Vec<usize>)> {
+        // "c = 2 speed of light".
+        if told.starts_with(|next: char| next.is_ascii_digit()) {
+            return None;
+        }
         let own = self.lexicon.lettered(letter);
         let passing = passing_words(told, &self.lexicon, true);
+        let named = self.lexicon.quantities(told);
+        if !named
+            .iter()
+            .skip(1)
+            .all(|(concept, _)| self.lexicon.is_known(*concept))
+        {
+            return None;
+        }
         if let Some(needs) = &passing {
             // "A is perpendicular to the field": the field is no name of A.
             let name = told.split(" to ").next()?.split(" in ").next()?;
@@ -105,6 +118,14 @@ impl Wordings {
             Some(meant) => Some((meant, needs)),
             None => Some((own?, needs)),
         }
+    }
+
+    /// Whether all quantities of a clause belong to the definition.
+    fn speaks_of_its_own(&self, clause: &str) -> bool {
+        self.lexicon
+            .quantities(clause)
+            .iter()
+            .all(|(concept, _)| self.lexicon.is_known(*concept))
     }
 
     /// Words with letters that a legend explains.

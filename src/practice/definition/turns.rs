@@ -42,7 +42,7 @@ impl Wordings {
             let percentage =
                 inner.trim_start().starts_with(['×', 'x', '*']) && inner.contains("100");
             let passing = percentage
-                || unit_named(inner).is_some()
+                || self.measures_its_own(inner)
                 || inner.trim().trim_end_matches('%').parse::<f64>().is_ok()
                 || passing_words(inner, &self.lexicon, false).is_some();
             let judged = (passing && turns > 0).then(|| self.judge_turns(&plain, turns - 1));
@@ -109,6 +109,16 @@ impl Wordings {
             }));
         }
         whole
+    }
+
+    /// Whether a text is a unit of one of the definition's quantities: "(A/N)"
+    /// is none, though amperes and newtons are units.
+    fn measures_its_own(&self, text: &str) -> bool {
+        unit_named(text).is_some_and(|unit| {
+            self.table
+                .symbols()
+                .any(|symbol| self.balance.dimension(symbol).as_ref() == Some(&unit.dimension))
+        })
     }
 
     /// The sentence without a unit that is only mentioned: "(in metres)",

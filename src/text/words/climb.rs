@@ -179,7 +179,15 @@ pub fn passing_words(text: &str, lexicon: &Lexicon, changes: bool) -> Option<Vec
         ),
         _ => false,
     });
-    (unknown.is_empty() && !operates).then_some(met)
+    // "A wire of length L" explains a letter, "a small volume m" explains it as
+    // another quantity.
+    let mixed = tokens.windows(2).any(|pair| match pair {
+        [(Token::Quantity(concept), _), (Token::Letters(letter), _)] => {
+            lexicon.value(*concept) != Some(letter)
+        }
+        _ => false,
+    });
+    (unknown.is_empty() && !operates && !mixed).then_some(met)
 }
 
 /// Where an operand ends, besides at an operation.

@@ -138,7 +138,6 @@ fn words_that_say_nothing_here() {
         "sqr(m)",
         "idk",
         "not sure",
-        "it is zero",
     ] {
         let fault = read(text, &mut letters(), Undeclared::Refuse).unwrap_err();
         assert_eq!(fault.kind, DiagnosticKind::Word, "{text}: {fault}");

@@ -154,7 +154,7 @@ fn hostile_files_end_with_a_message() {
             "letters.sheet",
             many_letters.into_bytes(),
             0,
-            "20000 formulae",
+            "20,000 formulae",
         ),
         ("empty.sheet", Vec::new(), 0, "No faults"),
     ];

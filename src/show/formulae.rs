@@ -574,7 +574,7 @@ Other letters
             "{more}"
         );
         let many = found(10_000, 40);
-        assert!(many.contains("Not shown: 9950 more faults."), "{many}");
+        assert!(many.contains("Not shown: 9,950 more faults."), "{many}");
         assert!(many.len() < most.len() + 200);
     }
 

@@ -104,6 +104,8 @@ fn ends_sentence(before: &str, after: &str) -> bool {
 pub(super) fn is_letter(word: &str) -> bool {
     let count = word.chars().count();
     let plain = word.chars().all(|next| next.is_ascii_lowercase());
+    // "Its" opens a sentence.
+    let plain = plain || (count > 2 && word.chars().skip(1).all(|next| next.is_ascii_lowercase()));
     let capitals = count > 2 && word.chars().all(|next| next.is_ascii_uppercase());
     let signs = |next: char| next.is_alphanumeric() || "_₀₁₂½'".contains(next);
     let short = count == 1
